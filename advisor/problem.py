@@ -1,0 +1,123 @@
+"""What is wrong with a file somebody wrote, where, and what would be right.
+
+Every loader and checker answers with `Problem` values, and raises them together as `ProblemsFound`;
+the command line prints them. Nothing here reads a file, decides what is wrong, or prints.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+CODES: Final[dict[str, str]] = {
+    # K0: the file and its YAML, knowledge base and call file alike
+    "K001": "there is no such file",
+    "K002": "not an ordinary file",
+    "K003": "the file cannot be read",
+    "K004": "the file is too large",
+    "K005": "the file is not UTF-8",
+    "K006": "a character that has no place in text",
+    "K007": "the file is empty",
+    "K008": "the YAML cannot be read",
+    "K009": "a tab where only spaces may stand",
+    "K010": "a key is written twice",
+    "K011": "an anchor (&)",
+    "K012": "an alias (*)",
+    "K013": "a tag (!)",
+    "K014": "a merge key (<<)",
+    "K015": "more than one document in the file",
+    "K016": "a key that is not text",
+    "K017": "nested too deep",
+    "K018": "a comma cut a value in two",
+    "K019": "the file does not hold keys and values",
+    "K020": "a file in the knowledge folder that no loader claims",
+    # K1: the shape of a knowledge file
+    "K101": "a key that is not known here",
+    "K102": "a key is missing",
+    "K103": "the wrong type of value",
+    "K104": "not one of the possible words",
+    "K105": "a number out of bounds",
+    "K106": "text not in the form needed",
+    "K107": "too many or too few entries",
+    "K108": "an entry is written twice",
+    "K109": "exactly one of several keys is needed",
+    # C1: the shape of a call file
+    "C101": "a key that is not known here",
+    "C102": "a key is missing",
+    "C103": "the wrong type of value",
+    "C104": "not one of the possible words",
+    "C105": "a number out of bounds",
+    "C106": "text not in the form needed",
+    "C107": "too many or too few entries",
+    "C108": "an entry is written twice",
+    "C109": "exactly one of several keys is needed",
+    # K2: references between files
+    # K3: facts and units
+    # K4: rules and their examples
+    # K5: what the rules engines cannot take
+}
+"""Every code with its one-line meaning. A code keeps its meaning for ever."""
+
+EXCERPT_WIDTH: Final = 100
+"""Characters of a source line that an excerpt shows; longer lines are cut around the place."""
+
+_LINE_END: Final = re.compile(r"\r\n|\r|\n")
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One mistake at one place; sorts by path, line and column.
+
+    Line and column count from 1; 0 means the whole file. The message is one line, says what is
+    wrong in plain words and never shows the insides of the program; the hint says what is right.
+    """
+
+    path: str
+    line: int
+    column: int
+    code: str
+    message: str
+    hint: str = ""
+
+    def text(self) -> str:
+        """`path:line:column: error CODE: message`, then the hint on an indented line of its own."""
+        first = f"{self.path}:{self.line}:{self.column}: error {self.code}: {self.message}"
+        return f"{first}\n    {self.hint}" if self.hint else first
+
+
+class ProblemsFound(Exception):
+    """One or more problems, sorted, each once."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = sorted_unique(problems)
+        if not self.problems:
+            raise ValueError("ProblemsFound needs at least one problem")
+        super().__init__("\n".join(problem.text() for problem in self.problems))
+
+
+def sorted_unique(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """The problems by place, each once."""
+    return tuple(sorted(set(problems)))
+
+
+def split_lines(text: str) -> list[str]:
+    """The lines of a text as YAML counts them."""
+    return _LINE_END.split(text)
+
+
+def excerpt(source_text: str, problem: Problem) -> str:
+    """The line the problem is on with a caret under its column; empty for a whole-file problem."""
+    lines = split_lines(source_text)
+    if not 1 <= problem.line <= len(lines) or problem.column < 1:
+        return ""
+    line = lines[problem.line - 1].replace("\t", " ")
+    at = min(problem.column - 1, len(line))
+    number = f"{problem.line} | "
+    start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
+    shown = line[start : start + EXCERPT_WIDTH].rstrip()
+    left = "..." if start else ""
+    right = "..." if len(line) > start + EXCERPT_WIDTH else ""
+    caret = " " * (len(number) + len(left) + at - start) + "^"
+    return f"{number}{left}{shown}{right}\n{caret}"

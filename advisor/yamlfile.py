@@ -315,6 +315,8 @@ class _Builder:
         parent.key_place, parent.key_end = place, event.end_mark.index
         parent.key_shown = yamlsyntax.shown(written)
         if not isinstance(value, str):
+            if not parent.kept:
+                return None
             what = f"`{parent.key_shown}` is not text" if written else "this is not text"
             hint = f'in quotes it would be: "{parent.key_shown}"' if written else ""
             self._add(place, "K016", f"a key must be text, and {what}", hint)

@@ -17,11 +17,18 @@ from advisor.problem import Problem, split_lines
 LONGEST_SHOWN: Final = 40
 
 _QUOTE: Final = "put the text in quotes"
-_OPENED: Final = "opened on line {line} at column {column}"
+_OPENED: Final = "opened on line LINE at column COLUMN"
 
 # what PyYAML says (context and problem together) | code | at the place where the construct begins
 # rather than where it went wrong | in plain words | what is right
 _SAYINGS: Final[tuple[tuple[str, str, bool, str, str], ...]] = (
+    (
+        r"nesting depth",
+        "K017",
+        False,
+        "nested too deep",
+        "",
+    ),
     (
         r"tab character|found character '\\t'",
         "K009",
@@ -79,6 +86,13 @@ _SAYINGS: Final[tuple[tuple[str, str, bool, str, str], ...]] = (
         "begin each entry on a line of its own with `- `, or quote a text that starts with a dash",
     ),
     (
+        r"unexpected ':'",
+        "K008",
+        False,
+        "inside { } and [ ] a colon needs a space after it",
+        "",
+    ),
+    (
         r"expected ':'",
         "K008",
         True,
@@ -93,24 +107,24 @@ _SAYINGS: Final[tuple[tuple[str, str, bool, str, str], ...]] = (
         "close it with ]",
     ),
     (
-        r"flow mapping|unexpected ':'",
+        r"flow mapping",
         "K008",
         False,
-        f"what was {_OPENED} is not closed, or a comma is missing before this",
-        "close it with }, and put a space after every colon",
+        f"the keys {_OPENED} are not closed, or a comma is missing before this",
+        "close them with }",
     ),
     (
         r"block collection",
         "K008",
         False,
-        "this does not continue the list that begins on line {line}",
+        "this does not continue the list that begins on line LINE",
         "begin every entry with `- ` at the same column, and indent what belongs to it",
     ),
     (
         r"block mapping",
         "K008",
         False,
-        "this does not continue the keys that begin on line {line}",
+        "this does not continue the keys that begin on line LINE",
         "indent keys of one group alike, and quote a text that has quotes inside",
     ),
     (
@@ -145,22 +159,34 @@ def problem(path: str, text: str, error: Exception) -> Problem:
     if found is None or opened is None:
         return Problem(path, 0, 0, "K008", "the file can't be read as YAML")
     said = f"{error.context or ''} {error.problem or ''}"
+    lines = split_lines(text)
+    line, column = _place(lines, found)
+    before, after = lines[line - 1][: column - 1], lines[line - 1][column - 1 :]
     if "mapping values are not allowed" in said:
-        return _stray_colon(path, text, found.line, found.column)
+        return _stray_colon(path, before, line, column)
+    if "cannot start any token" in said and after.startswith("\t"):
+        said = "tab character"
     for saying, code, at_opening, message, hint in _SAYINGS:
         if re.search(saying, said):
             mark = opened if at_opening else found
-            filled = message.format(line=opened.line + 1, column=opened.column + 1)
-            return Problem(path, mark.line + 1, mark.column + 1, code, filled, hint)
+            from_line, from_column = _place(lines, opened)
+            filled = message.replace("LINE", str(from_line)).replace("COLUMN", str(from_column))
+            return Problem(path, *_place(lines, mark), code, filled, hint)
     message = "this can't be read as `key: value` or as a list"
-    return Problem(path, found.line + 1, found.column + 1, "K008", message)
+    return Problem(path, line, column, "K008", message)
 
 
-def _stray_colon(path: str, text: str, line: int, column: int) -> Problem:
-    before = split_lines(text)[line][:column]
+def _place(lines: list[str], mark: yaml.Mark) -> tuple[int, int]:
+    """Line and column from 1; the parsers may point behind the last line."""
+    if mark.line >= len(lines):
+        return len(lines), len(lines[-1]) + 1
+    return mark.line + 1, mark.column + 1
+
+
+def _stray_colon(path: str, before: str, line: int, column: int) -> Problem:
     if ": " in before:
         message = "a second colon on the line; YAML would take what is before it for a key"
-        return Problem(path, line + 1, column + 1, "K008", message, _QUOTE)
+        return Problem(path, line, column, "K008", message, _QUOTE)
     message = "this key is indented further than the line above allows"
     hint = "give keys of one group the same indentation"
-    return Problem(path, line + 1, column + 1, "K008", message, hint)
+    return Problem(path, line, column, "K008", message, hint)

@@ -33,7 +33,8 @@ CODES: Final[dict[str, str]] = {
     "K018": "a comma cut a value in two",
     "K019": "the file does not hold keys and values",
     "K020": "a file in the knowledge folder that no loader claims",
-    # K1: the shape of a knowledge file
+    "K021": "a file that the knowledge folder needs is missing",
+    # K1: the shape of a file, as its schema has it
     "K101": "a key that is not known here",
     "K102": "a key is missing",
     "K103": "the wrong type of value",
@@ -43,16 +44,7 @@ CODES: Final[dict[str, str]] = {
     "K107": "too many or too few entries",
     "K108": "an entry is written twice",
     "K109": "exactly one of several keys is needed",
-    # C1: the shape of a call file
-    "C101": "a key that is not known here",
-    "C102": "a key is missing",
-    "C103": "the wrong type of value",
-    "C104": "not one of the possible words",
-    "C105": "a number out of bounds",
-    "C106": "text not in the form needed",
-    "C107": "too many or too few entries",
-    "C108": "an entry is written twice",
-    "C109": "exactly one of several keys is needed",
+    # C1: what a call file says
     # K2: references between files
     # K3: facts and units
     # K4: rules and their examples

@@ -235,7 +235,7 @@ def log_logistic(dose: float, *, lower: float, upper: float, ed50: float, slope:
     """Four-parameter log-logistic response, falling for a positive slope.
 
     References:
-        Seefeldt et al., Log-logistic analysis of herbicide dose-response relationships, 1995.
+        Log-logistic analysis of herbicide dose-response relationships, Weed Technology 9, 1995.
     """
     if dose <= 0:
         return upper if slope > 0 else lower

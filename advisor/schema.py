@@ -119,9 +119,10 @@ class _Translation:
                 yield from self._missing(error, meant)
             elif error.validator == "oneOf":
                 yield from self._exactly_one(error, bool(unknown))
-            elif error.validator is None:
+            elif error.validator == "not":
                 message = f"`{self.path[-1]}` does not belong here"
-                yield self._problem("K101", message, "remove it", self.path, at_key=True)
+                hint = error.schema["description"]
+                yield self._problem("K101", message, hint, self.path, at_key=True)
             elif error.validator != "additionalProperties":
                 yield from self._value(error, self.path)
 
@@ -166,17 +167,16 @@ class _Translation:
     def _type(self, error: Any) -> Problem:
         wanted = error.validator_value
         wanted = [wanted] if isinstance(wanted, str) else wanted
-        needed = " or ".join(_WORDS[name] for name in wanted)
-        is_yes_no = error.schema.get("enum") == ["yes", "no"]
-        if isinstance(error.instance, bool) and is_yes_no:
+        needed = _joined([_WORDS[name] for name in wanted])
+        hint = _listed("one of: ", error.schema.get("enum", ())) or _example(error)
+        if "string" in wanted and isinstance(error.instance, bool):
             hint = "write yes or no"
-        else:
-            hint = _listed("one of: ", error.schema.get("enum", ())) or _example(error)
-        if not hint and "string" in wanted and isinstance(error.instance, int | float | bool):
+        elif "string" in wanted and isinstance(error.instance, int | float) and not hint:
             hint = f'in quotes it is text: "{_plain(error.instance)}"'
-        message = f"{needed} is needed here, not {_type_of(error.instance, wanted)}"
-        if needed.startswith(_WORDS["object"]):
-            message = message.replace(" is needed", " are needed", 1)
+        elif isinstance(error.instance, str) and not hint and {"number", "integer"} & {*wanted}:
+            hint = "write it plainly and without a unit, like 24 or 0.5"
+        verb = "are" if wanted[0] == "object" else "is"
+        message = f"{needed} {verb} needed here, not {_type_of(error.instance, wanted)}"
         return self._problem("K103", message, hint)
 
     def _value(self, error: Any, path: tuple[Key, ...], at_key: bool = False) -> Iterator[Problem]:
@@ -184,7 +184,10 @@ class _Translation:
         if keyword == "enum":
             near = did_you_mean(value, error.validator_value) if isinstance(value, str) else ""
             hint = near or _listed("one of: ", error.validator_value)
-            message = f"`{_plain(value)}` is not one of the words possible here"
+            title = schema.get("title")
+            wrong = f"`{_plain(value)}` is not one of the words possible here"
+            message = f"{title} is needed here, not `{_plain(value)}`" if title else wrong
+            hint = near if title else hint
             yield self._problem("K104", message, hint, path, at_key)
         elif keyword in {"minimum", "maximum", "exclusiveMinimum", "exclusiveMaximum"}:
             message = f"{_bounds(schema)} is needed here, not {_plain(value)}"
@@ -287,5 +290,9 @@ def _listed(start: str, words: Sequence[str]) -> str:
 
 
 def _quoted(keys: Sequence[str], last: str = "or") -> str:
-    *most, end = [f"`{key}`" for key in keys]
+    return _joined([f"`{key}`" for key in keys], last)
+
+
+def _joined(words: Sequence[str], last: str = "or") -> str:
+    *most, end = words
     return f"{', '.join(most)} {last} {end}" if most else end

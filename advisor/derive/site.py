@@ -1,0 +1,118 @@
+"""Facts about the lawn, about what was seen, and about what may be done on the day of the call.
+
+Feeds the site rules, the kinds of comeback and the stops.
+"""
+
+from __future__ import annotations
+
+from advisor.call import Call
+from advisor.derive.around import usual_high
+from advisor.derive.label import Label
+from advisor.derive.timing import reported
+from advisor.fact import KNOWLEDGE, TOLD, WORKED_OUT, Gathering, Origin
+from advisor.model import KnowledgeBase
+from advisor.terms import Options, Span, Truth
+from advisor.when import When, gap_hours
+
+BREAKING = ("raked", "tilled", "cored", "pulled")
+
+
+def site_facts(call: Call, base: KnowledgeBase, into: Gathering) -> None:
+    """Mowing height against the turf's need; whether the weed was cut up."""
+    if call.mowing_height is not None:
+        height = call.mowing_height.to("in")
+        turf = base.turf.get(call.turf or "")
+        turfs = [turf] if turf is not None else list(base.turf.values())
+        least = [t.mowing_height_in.low for t in turfs]
+        words = f"mown at {call.mowing_height.text}"
+        if len(turfs) == 1:
+            words += f"; {turfs[0].name} wants at least {least[0]:g} in"
+        margin = Span(height.low - max(least), height.high - min(least))
+        into.add("mowing_margin", margin, Origin(WORKED_OUT, words))
+    broken = [e for e in call.events if e.what in BREAKING and e.when is not None]
+    if broken:
+        words = "; ".join(e.words for e in broken)
+        origin = Origin(TOLD, words, tuple(e.line for e in broken))
+        into.add("broken_up", Options.of("yes"), origin)
+
+
+def seen_facts(call: Call, into: Gathering) -> None:
+    """What the last look saw, and whether any look saw a symptom."""
+    if not call.looks:
+        return
+    last = call.looks[-1]
+    for name, told in last.told.items():
+        into.add(name, told.value, Origin(TOLD, told.words, (told.line,)))
+    symptoms = [look.told["symptoms"] for look in call.looks if "symptoms" in look.told]
+    lines = tuple(told.line for told in symptoms)
+    nothing = Options.of("none")
+    if any(isinstance(t.value, Options) and "none" not in t.value.possible for t in symptoms):
+        words = "; ".join(t.words for t in symptoms if t.value != nothing)
+        into.add("any_symptom", Options.of("yes"), Origin(TOLD, words, lines))
+    elif symptoms and len(symptoms) == len(call.looks):
+        if all(t.value == nothing for t in symptoms):
+            words = "; ".join(t.words for t in symptoms)
+            into.add("any_symptom", Options.of("no"), Origin(TOLD, words, lines))
+
+
+def today_facts(call: Call, label: Label, base: KnowledgeBase, into: Gathering) -> None:
+    """What limits the next spraying, on the day of the call."""
+    _since_last(call, label, into)
+    if label.tolerates_turf is not None:
+        into.add("turf_tolerates", Options.of(label.tolerates_turf), label.origin)
+    if label.product is not None:
+        into.add("homeowner_product", Options.of(label.product.homeowner), label.origin)
+    _seeding(call, label, into)
+    region = base.regions.get(call.region or "")
+    if region is not None and label.temperature is not None:
+        high = usual_high(region, call.reported.month)
+        limits = label.temperature
+        words = f"usual highs of {high.low:g} to {high.high:g} F in {region.name} now"
+        said = f"{words}; the label says {limits.low:g} to {limits.high:g} F"
+        origin = Origin(KNOWLEDGE, said)
+        into.add("heat_ahead", Span(limits.high - high.high, limits.high - high.low), origin)
+        into.add("cold_ahead", Span(high.low - limits.low, high.high - limits.low), origin)
+
+
+def _since_last(call: Call, label: Label, into: Gathering) -> None:
+    sprayed = [(a.sprayed, a.line) for a in call.applications if a.sprayed is not None]
+    if not sprayed:
+        return
+    now = reported(call)
+    last, line = max(sprayed, key=lambda pair: pair[0].high)
+    if label.interval_days is not None:
+        # whole days: it may be sprayed again on the day the interval ends
+        days = (now.low.date() - last.high.date()).days, (now.low.date() - last.low.date()).days
+        margin = Span(days[0] - label.interval_days, days[1] - label.interval_days)
+        words = f"sprayed {last.text}, asked {now.text}; the label asks {label.interval_days:g} days"
+        into.add("next_spray_margin", margin, Origin(WORKED_OUT, words, (line,)))
+    if label.per_year is not None and len(sprayed) == len(call.applications):
+        certain = sum(_year(when, call.reported.year) is Truth.SHOWN for when, _ in sprayed)
+        possible = sum(_year(when, call.reported.year) is not Truth.RULED_OUT for when, _ in sprayed)
+        left = Span(label.per_year - possible, label.per_year - certain)
+        words = f"{certain} told this year; the label allows {label.per_year}"
+        into.add("applications_left", left, Origin(WORKED_OUT, words))
+
+
+def _year(when: When, year: int) -> Truth:
+    years = {when.low.year, when.high.year}
+    if years == {year}:
+        return Truth.SHOWN
+    return Truth.OPEN if year in years else Truth.RULED_OUT
+
+
+def _seeding(call: Call, label: Label, into: Gathering) -> None:
+    if label.new_grass_days is None:
+        return
+    sown = [e for e in call.events if e.what == "seeded"]
+    dated = [e for e in sown if e.when is not None]
+    longest = into.span("seeding_margin").high
+    if sown and not dated:
+        origin = Origin(TOLD, sown[0].words, (sown[0].line,))
+        into.add("seeding_margin", Span(longest, longest), origin)
+    for event in dated:
+        assert event.when is not None
+        hours = gap_hours(event.when, reported(call))
+        days = Span(hours.low / 24 - label.new_grass_days, hours.high / 24 - label.new_grass_days)
+        words = f"{event.words}; the label asks {label.new_grass_days:g} days"
+        into.add("seeding_margin", days, Origin(WORKED_OUT, words, (event.line,)))

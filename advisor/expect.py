@@ -1,0 +1,96 @@
+"""What the knowledge base lets one expect: of a product on a weed, of the best one, of an unknown one.
+
+Built once for a knowledge base and asked by `weighing` and `planning`. Where product or weed is
+not known it answers with the spread over those that are, never with one figure.
+"""
+
+from __future__ import annotations
+
+from statistics import fmean
+
+from advisor.control import Base
+from advisor.derive.label import Actives, actives_of
+from advisor.derive.plant import NO_FIGURE, base_of
+from advisor.model import KnowledgeBase, Product, Weed
+
+ANYTHING = Base(0.5, 0.0, 1.0)
+
+
+class Expectations:
+    """Base control by weed and product, looked up once."""
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self._table = {
+            (w.id, p.id): base_of(w, actives_of(p))
+            for w in base.weeds.values()
+            for p in base.products.values()
+        }
+        self._base = base
+        self._unknown: dict[str | None, Base] = {}
+        self._gaps: dict[tuple[str | None, str], float] = {}
+
+    def of(self, weed: str | None, product: str | None, actives: Actives) -> Base:
+        """What a well-made application at the best season is expected to kill."""
+        if weed is not None and product is not None:
+            return self._table[weed, product]
+        if weed is not None and actives:
+            return base_of(self._base.weeds[weed], actives)
+        return self.unknown(weed)
+
+    def unknown(self, weed: str | None) -> Base:
+        """The spread over all products that list the weed, or over all such pairs."""
+        if weed not in self._unknown:
+            found = [self._table[w.id, p.id] for w, p in self._listed(weed)]
+            self._unknown[weed] = _spread(found)
+        return self._unknown[weed]
+
+    def best(self, weed: str | None) -> Base:
+        """The best a product that lists the weed as controlled does; the spread if not named.
+
+        Selective products come first: a non-selective one counts only where no other lists it.
+        """
+        if weed is None:
+            return self.unknown(None)
+        pairs = self._listed(weed)
+        selective = [p for _, p in pairs if p.kind != "non-selective"]
+        products = selective or [p for _, p in pairs]
+        if not products:
+            return ANYTHING
+        return max((self._table[weed, p.id] for p in products), key=lambda b: (b.share, b.high))
+
+    def product_gap(self, weed: str | None, product: str | None, actives: Actives) -> float:
+        """Share of the best product's kill that this product falls short of."""
+        best = self.best(weed)
+        if best.share <= 0:
+            return 0.0
+        return max(0.0, 1 - self.of(weed, product, actives).share / best.share)
+
+    def listing_gap(self, weed: str | None, lists: str) -> float:
+        """The same gap on average over all products whose label says this of the weed."""
+        key = (weed, lists)
+        if key not in self._gaps:
+            names = [weed] if weed is not None else list(self._base.weeds)
+            gaps = [
+                max(0.0, 1 - self._table[w, p.id].share / best.share)
+                for w in names
+                for p in self._base.products.values()
+                if p.kind == "post-emergent" and p.lists(w) == lists
+                if (best := self.best(w)).share > 0
+            ]
+            fallback = max(0.0, 1 - NO_FIGURE.share / self.best(weed).share)
+            self._gaps[key] = fmean(gaps) if gaps else fallback
+        return self._gaps[key]
+
+    def _listed(self, weed: str | None) -> list[tuple[Weed, Product]]:
+        weeds = self._base.weeds.values() if weed is None else [self._base.weeds[weed]]
+        return [
+            (w, p) for w in weeds for p in self._base.products.values() if w.id in p.controls
+        ]
+
+
+def _spread(found: list[Base]) -> Base:
+    if not found:
+        return ANYTHING
+    shares = sorted(b.share for b in found)
+    low, high = min(b.low for b in found), max(b.high for b in found)
+    return Base(shares[len(shares) // 2], low, high)

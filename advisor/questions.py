@@ -1,0 +1,202 @@
+"""What to ask next: the question whose answer would move the shares most.
+
+Works on what a diagnosis left open. For each fact that an open rule hangs on, every answer that
+could make a difference is tried with its chance, the findings are narrowed to it, and the change
+of the shares is averaged (half the sum of absolute differences, the total variation distance).
+It asks nothing itself and never narrows what is already certain.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from advisor.kinds import weigh_kinds
+from advisor.model import FactDef, KnowledgeBase
+from advisor.terms import Options, Span, Truth, Value
+from advisor.tiers import Finding, open_finding
+from advisor.weighing import Scales, Weighing
+
+MOST_TRIED = 8
+"""Facts whose answers are tried; the others are ranked below them by a bound."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something to ask, what it would settle and how much it is worth (0 to 1)."""
+
+    fact: str
+    application: int | None
+    ask: str
+    value: float
+    settles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What the engine left open, with the values the findings hang on."""
+
+    kinds: Sequence[Finding]
+    causes: Sequence[Finding]
+    values: Sequence[Mapping[str, Value]]
+    firm: frozenset[tuple[str, int | None]]
+    """Facts, with their application, of which the caller has told all there is to tell."""
+
+
+def rank_questions(
+    opened: Opened, weighing: Weighing, scales: Scales, base: KnowledgeBase
+) -> tuple[Question, ...]:
+    """The questions worth asking, the most valuable first; one for each wording."""
+    explaining = {f.cause.id for f in weighing.causes if f.explains is not Truth.RULED_OUT}
+    hanging: dict[tuple[str, int | None], list[Finding]] = {}
+    for finding in (*opened.kinds, *opened.causes):
+        if finding.truth is not Truth.OPEN:
+            continue
+        if finding.rule.owner in base.causes and finding.rule.owner not in explaining:
+            continue
+        for name in finding.open_facts:
+            if name.startswith(("kind.", "cause.")) or not base.facts[name].ask:
+                continue
+            of_call = base.facts[name].scope == "call"
+            key = (name, None if of_call else finding.application)
+            if key in opened.firm:
+                continue
+            hanging.setdefault(key, []).append(finding)
+    bounds = {key: _bound(found) for key, found in hanging.items()}
+    order = sorted(hanging, key=lambda key: (-bounds[key], key[0], key[1] or 0))
+    before = _shares(weighing)
+    questions = []
+    for place, key in enumerate(order):
+        name, application = key
+        value = 0.0
+        if place < MOST_TRIED:
+            value = _value(key, opened, before, scales, base)
+        settles = tuple(dict.fromkeys(f.rule.owner for f in hanging[key]))
+        ask = base.facts[name].ask
+        questions.append(Question(name, application, ask, value, settles))
+    return _one_a_wording(questions)
+
+
+def _bound(found: Iterable[Finding]) -> float:
+    """A quick measure of what hangs on a fact: doubt times what the rule can move."""
+    total = 0.0
+    for f in found:
+        size = max([*f.rule.loss.values(), 0.0]) if f.rule.loss else 0.5
+        if f.rule.weight:
+            size = max(abs(w) for w in f.rule.weight.values()) / 20
+        total += f.chance * (1 - f.chance) * size
+    return total
+
+
+def _value(
+    key: tuple[str, int | None],
+    opened: Opened,
+    before: Mapping[str, float],
+    scales: Scales,
+    base: KnowledgeBase,
+) -> float:
+    name, application = key
+    fact = base.facts[name]
+    start = opened.values[application or 0][name]
+    conditions = [
+        c
+        for f in (*opened.kinds, *opened.causes)
+        if f.truth is Truth.OPEN and (application is None or f.application == application)
+        for clause in f.open_clauses
+        for c in clause.conditions
+        if c.fact == name
+    ]
+    cuts = sorted({e for c in conditions for e in (c.low, c.high) if e is not None})
+    value = 0.0
+    for answer, chance in answers(fact, start, cuts):
+        after = _shares(_reweigh(name, application, answer, opened, scales, base))
+        names = {*before, *after}
+        moved = math.fsum(abs(before.get(n, 0.0) - after.get(n, 0.0)) for n in names) / 2
+        value += chance * moved
+    return value
+
+
+def answers(
+    fact: FactDef, value: Value, cuts: Sequence[float]
+) -> Iterator[tuple[Value, float]]:
+    """The answers that make a difference, each with its chance; the chances add up to 1."""
+    if isinstance(value, Options):
+        weights = {o: fact.options[o].how_often for o in sorted(value.possible)}
+        whole = sum(weights.values())
+        for option, weight in weights.items():
+            yield Options.of(option), weight / whole if whole else 1 / len(weights)
+        return
+    inside = [cut for cut in cuts if value.low < cut <= value.high]
+    ends = [value.low, *inside, math.nextafter(value.high, math.inf)]
+    cells = [
+        Span(low, math.nextafter(high, -math.inf)) for low, high in zip(ends, ends[1:], strict=False)
+    ]
+    masses = [fact.mass(cell.low, cell.high) for cell in cells]
+    whole = sum(masses)
+    for cell, mass in zip(cells, masses, strict=True):
+        yield cell, mass / whole if whole > 0 else 1 / len(cells)
+
+
+def _reweigh(
+    name: str,
+    application: int | None,
+    answer: Value,
+    opened: Opened,
+    scales: Scales,
+    base: KnowledgeBase,
+) -> Weighing:
+    values = [
+        {**v, name: answer} if application in (None, n) else v for n, v in enumerate(opened.values)
+    ]
+
+    def narrowed(findings: Sequence[Finding]) -> list[Finding]:
+        result = []
+        for f in findings:
+            if f.truth is not Truth.OPEN or not any(name in c.facts for c in f.open_clauses):
+                result.append(f)
+                continue
+            if application is not None and f.application != application:
+                result.append(f)
+                continue
+            again = narrow(f, values[f.application or 0], base)
+            if again is not None:
+                result.append(again)
+        return result
+
+    kinds = {f.kind.id: f.truth for f in weigh_kinds(narrowed(opened.kinds), base)}
+    return scales.weigh(narrowed(opened.causes), kinds)
+
+
+def narrow(finding: Finding, values: Mapping[str, Value], base: KnowledgeBase) -> Finding | None:
+    """An open finding on narrower values: shown, still open, or None where it is ruled out."""
+    left = []
+    for clause in finding.open_clauses:
+        truths = {c.truth(values[c.fact]) for c in clause.conditions}
+        if truths == {Truth.SHOWN}:
+            return replace(
+                finding, truth=Truth.SHOWN, clause=clause, chance=1.0, open_facts=(), open_clauses=()
+            )
+        if Truth.RULED_OUT not in truths:
+            left.append(clause)
+    if not left:
+        return None
+    return open_finding(finding.rule, tuple(left), values, finding.application, base.facts)
+
+
+def _shares(weighing: Weighing) -> dict[str, float]:
+    return {f.cause.id: weighing.share(f) for f in weighing.causes if f.lost > 0}
+
+
+def _one_a_wording(questions: Iterable[Question]) -> tuple[Question, ...]:
+    """Questions that are put in the same words are one question."""
+    best: dict[tuple[str, int | None], Question] = {}
+    for q in questions:
+        key = (q.ask, q.application)
+        old = best.get(key)
+        if old is None:
+            best[key] = q
+            continue
+        first = old if old.value >= q.value else q
+        best[key] = replace(first, settles=tuple(dict.fromkeys(old.settles + q.settles)))
+    return tuple(sorted(best.values(), key=lambda q: (-q.value, q.fact, q.application or 0)))

@@ -1,0 +1,360 @@
+"""Puts findings into the kill model: control as done, as it could have been, and who lost what.
+
+`diagnosis` calls it once on what the engine found, `questions` again for every answer it tries.
+It decides no cause: it takes the findings as they are and gives each its loss.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from statistics import fmean
+
+from advisor import control as c
+from advisor.call import Call
+from advisor.derive.label import label_of
+from advisor.derive.timing import season_shares
+from advisor.expect import Expectations
+from advisor.fact import FactSet
+from advisor.model import Cause, KnowledgeBase
+from advisor.terms import Options, Span, Truth, Value
+from advisor.tiers import Finding
+
+BESIDE = ("biology", "site")
+"""Groups of causes that stand beside the mistakes, never instead of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A share with its honest range."""
+
+    low: float
+    expected: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class CauseFinding:
+    """A cause: what it is, whether it can explain the comeback, and what it cost.
+
+    `lost` is its part of the control lost, `won` the control that putting it right alone wins
+    back, `chance` how likely it is to have happened.
+    """
+
+    cause: Cause
+    truth: Truth
+    explains: Truth
+    chance: float
+    findings: tuple[Finding, ...]
+    lost: float = 0.0
+    won: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """The control of a program, and each cause's part in what it fell short."""
+
+    done: Range
+    possible: Range
+    causes: tuple[CauseFinding, ...]
+    repeats: int | None
+
+    @property
+    def gap(self) -> float:
+        """Control lost in all."""
+        return self.possible.expected - self.done.expected
+
+    def share(self, finding: CauseFinding) -> float:
+        """A cause's share of the control lost."""
+        return finding.lost / self.gap if self.gap > 1e-9 else 0.0
+
+
+class Scales:
+    """Weighs findings on one call; the call's constants are worked out once."""
+
+    def __init__(
+        self, call: Call, facts: FactSet, base: KnowledgeBase, expectations: Expectations
+    ) -> None:
+        self._call = call
+        self._facts = facts
+        self._base = base
+        self._weed = call.weed or call.weed_treated
+        self._count = len(facts.of_applications)
+        self._expect = expectations
+        self._labels = [
+            label_of(call, a, base) for a in (call.applications or (None,))
+        ]
+        self._classes = _class_chances(base, facts.of_call["habit"].value)
+
+    def weigh(
+        self, findings: Iterable[Finding], kinds: Mapping[str, Truth]
+    ) -> Weighing:
+        """Control and shares, given what the rules found and which kinds are possible."""
+        grouped = self._grouped(findings, kinds)
+        players = {name: f for name, f in grouped.items() if f.explains is not Truth.RULED_OUT}
+        short = players.get(c.TOO_FEW)
+        short_chance = short.chance if short else 0.0
+        on_product = [self._product_causes(players, n) for n in range(self._count)]
+        bases = tuple(self._base_at(n, on_product[n]) for n in range(self._count))
+        repeats = c.retreatments(bases[-1].share, self._base.settings.target_survivors)
+        missing = self._missing(repeats) if short else 0
+        draws = {
+            name: tuple(self._draws(f, bases, on_product))
+            for name, f in players.items()
+            if name != c.TOO_FEW
+        }
+        losing = {name: d for name, d in draws.items() if any(_has_loss(x) for x in d)}
+        whole = c.Program(bases, losing, missing, bases[-1] if missing else None)
+        plain = c.Program(bases, losing)
+        mix = ((whole, short_chance), (plain, 1 - short_chance))
+        lost: dict[str, float] = dict.fromkeys(players, 0.0)
+        for program, chance in mix:
+            if chance > 0:
+                for name, value in program.shapley().items():
+                    lost[name] += chance * value
+        done = plain.control()
+        weighed = [
+            _with_figures(f, lost.get(name, 0.0), self._won(whole, name, short_chance, done))
+            if name in players
+            else f
+            for name, f in grouped.items()
+        ]
+        low, high = plain.extremes()
+        best = sum(p.control(()) * chance for p, chance in mix if chance > 0)
+        extra = (bases[-1],) * missing if short and short.truth is Truth.SHOWN else ()
+        could_low, could_high = c.Program(bases + extra).extremes()
+        return Weighing(
+            Range(min(low, done), done, max(high, done)),
+            Range(min(could_low, best), best, max(could_high, best)),
+            tuple(sorted(weighed, key=_by_weight)),
+            repeats,
+        )
+
+    # ---- findings to causes ----------------------------------------------------------------
+
+    def _grouped(
+        self, findings: Iterable[Finding], kinds: Mapping[str, Truth]
+    ) -> dict[str, CauseFinding]:
+        by_cause: dict[str, list[Finding]] = {}
+        for finding in findings:
+            by_cause.setdefault(finding.rule.owner, []).append(finding)
+        result = {}
+        for name in sorted(by_cause):
+            cause = self._base.causes[name]
+            found = _without_doubles(by_cause[name])
+            shown = any(f.truth is Truth.SHOWN for f in found)
+            truth = Truth.SHOWN if shown else Truth.OPEN
+            chance = 1.0 if shown else 1 - math.prod(1 - f.chance for f in found)
+            explains = _strongest(kinds.get(k, Truth.OPEN) for k in self._explains(cause))
+            result[name] = CauseFinding(cause, truth, explains, chance, tuple(found))
+        return result
+
+    def _explains(self, cause: Cause) -> tuple[str, ...]:
+        """The kinds a cause can explain; for a preventer, seedlings are what survived it."""
+        kinds = cause.explains
+        if "survived" in kinds and "new-seedlings" not in kinds:
+            leaf = Options.of("leaf")
+            if any(a["acts_through"].value != leaf for a in self._facts.of_applications):
+                product = any(label.product for label in self._labels)
+                soil = any(
+                    label.product and label.product.acts_through != "leaf"
+                    for label in self._labels
+                )
+                if soil or not product:
+                    return (*kinds, "new-seedlings") if soil else kinds
+        return kinds
+
+    def _missing(self, repeats: int | None) -> int:
+        weed = self._base.weeds.get(self._weed or "")
+        wanted = repeats or c.MOST_REPEATS
+        if weed is not None:
+            low, high = weed.retreatments.applications
+            wanted = min(max(wanted, low), high)
+        made = len(self._call.applications)
+        return max(1, wanted - made)
+
+    # ---- losses ----------------------------------------------------------------------------
+
+    def _product_causes(self, players: Mapping[str, CauseFinding], n: int) -> list[str]:
+        """The causes that blame the choice of product at an application; they share its gap."""
+        return [
+            name
+            for name, found in players.items()
+            if any(f.rule.loss_from == "product" and _acts_at(f, n) for f in found.findings)
+        ]
+
+    def _base_at(self, n: int, on_product: Sequence[str]) -> c.Base:
+        label = self._labels[n]
+        if on_product:
+            return self._expect.best(self._weed)
+        product = label.product.id if label.product else None
+        return self._expect.of(self._weed, product, label.actives)
+
+    def _draws(
+        self,
+        found: CauseFinding,
+        bases: tuple[c.Base, ...],
+        on_product: Sequence[Sequence[str]],
+    ) -> list[c.Draw]:
+        """The chance events behind a cause: one for all applications, or one for each."""
+        losses = {
+            (f.rule.id, f.application): self._loss(f, bases, on_product) for f in found.findings
+        }
+        hanging = [name for f in found.findings for name in f.open_facts]
+        facts = self._base.facts
+        if hanging and all(facts[name].scope == "call" for name in hanging):
+            return [self._one_draw(found, losses)]
+        draws = []
+        for n in range(self._count):
+            here = [f for f in found.findings if _acts_at(f, n)]
+            outcomes = c.strongest_of((f.chance, losses[f.rule.id, f.application]) for f in here)
+            reach = {n: 1.0}
+            if n == self._count - 1 and here and all(self._lasts(f) for f in here):
+                reach[c.MISSING] = 1.0
+            draws.append(
+                c.Draw(tuple(c.Outcome(p, dict.fromkeys(reach, loss)) for p, loss in outcomes))
+            )
+        return draws
+
+    def _one_draw(
+        self, found: CauseFinding, losses: Mapping[tuple[str, int | None], float]
+    ) -> c.Draw:
+        by_rule: dict[str, list[Finding]] = {}
+        for f in found.findings:
+            by_rule.setdefault(f.rule.id, []).append(f)
+        ranked = sorted(
+            by_rule.items(),
+            key=lambda item: (-max(losses[item[0], f.application] for f in item[1]), item[0]),
+        )
+        left, outcomes = 1.0, []
+        for rule, same in ranked:
+            chance = max(f.chance for f in same)
+            at: dict[int, float] = {}
+            for f in same:
+                loss = losses[rule, f.application]
+                for n in range(self._count) if f.application is None else (f.application,):
+                    at[n] = loss
+                if self._lasts(f) and (f.application in (None, self._count - 1)):
+                    at[c.MISSING] = loss
+            outcomes.append(c.Outcome(left * chance, at))
+            left *= 1 - chance
+        return c.Draw(tuple(outcomes))
+
+    def _lasts(self, finding: Finding) -> bool:
+        """Whether a further application by the same hand would meet the same cause again."""
+        facts = self._base.facts
+        return "season_fit" not in finding.rule.facts and all(
+            facts[name].scope == "call" or facts[name].comes in {"label", "knowledge"}
+            for name in finding.rule.facts
+        )
+
+    def _loss(
+        self,
+        finding: Finding,
+        bases: tuple[c.Base, ...],
+        on_product: Sequence[Sequence[str]],
+    ) -> float:
+        rule = finding.rule
+        n = finding.application if finding.application is not None else self._count - 1
+        if rule.loss_from == "dose-response":
+            return self._dose_loss(finding, bases[n])
+        if rule.loss_from == "season":
+            return self._season_loss(finding, n)
+        if rule.loss_from == "product":
+            gap = self._product_gap(finding, n)
+            return 1 - math.pow(1 - gap, 1 / max(1, len(on_product[n])))
+        return sum(rule.loss.get(name, 0.0) * p for name, p in self._classes.items())
+
+    def _dose_loss(self, finding: Finding, base: c.Base) -> float:
+        n = finding.application or 0
+        rate = self._facts.of_applications[n]["rate_of_min"].value
+        assert isinstance(rate, Span)
+        condition = next(x for x in finding.clause.conditions if x.fact == "rate_of_min")
+        low = max(rate.low, condition.low or 0.0)
+        high = min(rate.high, 1.0 if condition.high is None else condition.high)
+        slope = self._base.settings.dose_slope
+        points = [low + (high - low) * i / 4 for i in range(5)] if high > low else [low]
+        return fmean(c.dose_loss(base.share, point, slope) for point in points)
+
+    def _season_loss(self, finding: Finding, n: int) -> float:
+        weed = self._base.weeds.get(self._weed or "")
+        fits = next(x.options for x in finding.clause.conditions if x.fact == "season_fit")
+        sprayed = self._call.applications[n].sprayed if self._call.applications else None
+        if weed is None:
+            every = [s.share for w in self._base.weeds.values() for s in w.seasons if s.fit in fits]
+            return 1 - fmean(every) if every else 0.0
+        if sprayed is None:
+            shares = [s.share for s in weed.seasons if s.fit in fits]
+        else:
+            shares = season_shares(self._call, sprayed, weed, self._base, fits)
+        return 1 - fmean(shares) if shares else 0.0
+
+    def _product_gap(self, finding: Finding, n: int) -> float:
+        label = self._labels[n]
+        if label.product is not None or label.actives:
+            product = label.product.id if label.product else None
+            return self._expect.product_gap(self._weed, product, label.actives)
+        lists = next(
+            (next(iter(x.options)) for x in finding.clause.conditions if x.fact == "label_lists"),
+            "not-listed",
+        )
+        return self._expect.listing_gap(self._weed, lists)
+
+    def _won(self, program: c.Program, name: str, short_chance: float, done: float) -> float:
+        """Control won back by putting one cause right and leaving the rest as it was."""
+        others = [p for p in program.players if p not in (name, c.TOO_FEW)]
+        if name == c.TOO_FEW:
+            return short_chance * (program.control(others) - done)
+        present = [*others, c.TOO_FEW] if program.missing else others
+        return program.control(present) - done
+
+
+def _with_figures(found: CauseFinding, lost: float, won: float) -> CauseFinding:
+    return CauseFinding(
+        found.cause, found.truth, found.explains, found.chance, found.findings,
+        max(0.0, lost), max(0.0, won),
+    )  # fmt: skip
+
+
+def _by_weight(found: CauseFinding) -> tuple[bool, float, float, str]:
+    return found.truth is not Truth.SHOWN, -found.lost, -found.chance, found.cause.id
+
+
+def _without_doubles(findings: list[Finding]) -> list[Finding]:
+    """One finding a rule and application; a rule that reads only the call's facts stands once."""
+    seen: dict[tuple[str, int | None], Finding] = {}
+    for f in findings:
+        seen.setdefault((f.rule.id, f.application), f)
+    return sorted(
+        seen.values(),
+        key=lambda f: (f.truth is not Truth.SHOWN, f.application or 0, f.rule.id),
+    )
+
+
+def _acts_at(finding: Finding, n: int) -> bool:
+    return finding.application is None or finding.application == n
+
+
+def _has_loss(draw: c.Draw) -> bool:
+    return any(loss > 0 for o in draw.outcomes for loss in o.losses.values())
+
+
+def _strongest(truths: Iterable[Truth]) -> Truth:
+    found = set(truths)
+    for truth in (Truth.SHOWN, Truth.OPEN):
+        if truth in found:
+            return truth
+    return Truth.RULED_OUT
+
+
+def _class_chances(base: KnowledgeBase, habit: Value) -> dict[str, float]:
+    """How likely each habit class is, given what is known of the habit."""
+    assert isinstance(habit, Options)
+    options = base.facts["habit"].options
+    whole = sum(options[name].how_often for name in habit.possible) or 1.0
+    chances: dict[str, float] = {}
+    for name in sorted(habit.possible):
+        group = options[name].habit_class or ""
+        chances[group] = chances.get(group, 0.0) + options[name].how_often / whole
+    return chances

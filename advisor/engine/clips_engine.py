@@ -53,7 +53,7 @@ class ClipsEngine:
         )
         with self._lock:
             self._catch.clear()
-            pass
+            self._environment.reset()
             if told:
                 self._environment.load_facts(told)
             ran = self._environment.run()

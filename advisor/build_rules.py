@@ -112,7 +112,9 @@ def _condition(
     operator = next(k for k in node if k != "fact")
     if fact.is_number != (operator not in {"is", "in"}):
         right = "below, at-least or between" if fact.is_number else "is or in"
-        message = f"{name} is a {'number' if fact.is_number else 'choice'}; {operator!r} cannot test it"
+        message = (
+            f"{name} is a {'number' if fact.is_number else 'choice'}; {operator!r} cannot test it"
+        )
         reader.problem("K302", message, *keys, operator, hint=f"use {right}", at_key=True)
         return None
     if fact.is_number:

@@ -7,6 +7,7 @@ is looked up, all through the `Reader`, which notes what is wrong and where.
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 from collections.abc import Mapping
 from typing import Any
 
@@ -45,7 +46,7 @@ def _check_bands(
     reader: Reader, name: str, bands: tuple[tuple[float, float, float], ...], span: Span
 ) -> None:
     ends = [(a, b) for a, b, _ in bands]
-    joined = all(b == a for (_, b), (a, _) in zip(ends, ends[1:], strict=False))
+    joined = all(b == a for (_, b), (a, _) in itertools.pairwise(ends))
     whole = bool(ends) and ends[0][0] == span.low and ends[-1][1] == span.high
     if not (joined and whole) or abs(sum(s for _, _, s in bands) - 1) > 1e-6:
         message = "the bands must cover the range without a gap and their shares add up to 1"

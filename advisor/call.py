@@ -14,10 +14,11 @@ from pathlib import Path
 
 from advisor.knowledge import shipped
 from advisor.model import KnowledgeBase
-from advisor.problem import Problem, ProblemsFound, sorted_unique
+from advisor.names import did_you_mean
+from advisor.problem import ProblemsFound, sorted_unique
 from advisor.reading import Key, Reader
 from advisor.schema import Schemas
-from advisor.terms import Span, Value
+from advisor.terms import Options, Span, Value
 from advisor.units import Amount
 from advisor.when import When, WhenError, parse_when
 from advisor.yamlfile import Document, read_file, read_text
@@ -307,8 +308,6 @@ class _CallReader(Reader):
         for i, feature in enumerate(features):
             fact = self.base.facts.get(f"site.{feature}")
             if fact is not None:
-                from advisor.terms import Options
-
                 line = self.place("site", "features", i).line
                 told[fact.id] = Told(Options.of("yes"), feature, line)
         return told | self._answers(("answers",), scope="call")
@@ -328,10 +327,10 @@ class _CallReader(Reader):
 
     def _answers(self, keys: tuple[Key, ...], *, scope: str) -> dict[str, Told]:
         """Answers to the questions that were asked, by fact."""
-        from advisor.names import did_you_mean
-
         result = {}
-        open_facts = {n for n, f in self.base.facts.items() if not n.startswith(("kind.", "cause."))}
+        open_facts = {
+            n for n, f in self.base.facts.items() if not n.startswith(("kind.", "cause."))
+        }
         for name in self.get(*keys) or {}:
             fact = self.base.facts.get(name) if name in open_facts else None
             if fact is None:
@@ -340,7 +339,9 @@ class _CallReader(Reader):
                 self.problem("C103", message, *keys, name, hint=hint, at_key=True)
                 continue
             if fact.scope != scope:
-                where = "under its entry of treatment" if fact.scope == "application" else "at the top"
+                where = (
+                    "under its entry of treatment" if fact.scope == "application" else "at the top"
+                )
                 message = f"{name} is answered {where}"
                 self.problem("C103", message, *keys, name, at_key=True)
                 continue
@@ -357,8 +358,6 @@ class _CallReader(Reader):
 
     def _active(self, name: str) -> str:
         if name not in self.ids("active"):
-            from advisor.names import did_you_mean
-
             hint = did_you_mean(name, self.ids("active"))
             message = f"there is no active {name!r} in the knowledge base"
             self.problem("C103", message, "actives", name, hint=hint, at_key=True)

@@ -79,6 +79,20 @@ class Draw:
 
 
 @dataclass(frozen=True, slots=True)
+class Account:
+    """What a program did and what each cause cost it.
+
+    `done` is control with all causes, `undone` with none; `lost` holds the Shapley values, which
+    add up to undone - done, and `without` the control with one cause put right.
+    """
+
+    done: float
+    undone: float
+    lost: Mapping[str, float]
+    without: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Program:
     """A set of applications, the causes that act on them, and what was left undone.
 
@@ -105,28 +119,41 @@ class Program:
         survivors = 0.0
         for term in _terms(self):
             survivors += term.weight * math.prod(_factor(self, term, name) for name in names)
-        return min(1.0, max(0.0, 1 - survivors))
+        return _share(1 - survivors)
 
-    def shapley(self) -> dict[str, float]:
-        """Control lost to each cause; the losses add up to control() undone less control() done.
+    def shapley(self) -> Mapping[str, float]:
+        """Control lost to each cause; the losses add up to control undone less control done."""
+        return self.account().lost
+
+    def account(self) -> Account:
+        """Control as done and undone, each cause's Shapley value, and control without each.
 
         References:
             Shapley, A value for n-person games, 1953. Owen, Multilinear extensions of games, 1972.
         """
         players = self.players
-        lost = dict.fromkeys(players, 0.0)
         nodes = _gauss_legendre(len(players) // 2 + 1)
+        lost = [0.0] * len(players)
+        without = [0.0] * len(players)
+        done = undone = 0.0
         for term in _terms(self):
-            gaps = [1 - _factor(self, term, name) for name in players]
-            if not any(gaps):
-                continue
-            for node, weight in nodes:
-                product = math.prod(1 - node * gap for gap in gaps)
-                for name, gap in zip(players, gaps, strict=True):
-                    if gap:
-                        # survivors change by factor - 1 = -gap, so the loss of control by -gap too
-                        lost[name] -= term.weight * weight * gap * product / (1 - node * gap)
-        return lost
+            factors = [_factor(self, term, name) for name in players]
+            undone += term.weight
+            done += term.weight * math.prod(factors)
+            for i, rest in enumerate(_leave_one_out(factors)):
+                without[i] += term.weight * rest
+            gaps = [(i, 1 - f) for i, f in enumerate(factors) if f != 1]
+            for node, weight in nodes if gaps else ():
+                product = term.weight * weight * math.prod(1 - node * gap for _, gap in gaps)
+                for i, gap in gaps:
+                    # survivors change by factor - 1 = -gap, so the loss of control by -gap too
+                    lost[i] -= gap * product / (1 - node * gap)
+        return Account(
+            _share(1 - done),
+            _share(1 - undone),
+            dict(zip(players, lost, strict=True)),
+            {name: _share(1 - s) for name, s in zip(players, without, strict=True)},
+        )
 
     def extremes(self) -> tuple[float, float]:
         """Control at the worst and at the best reading of everything that is open."""
@@ -173,6 +200,23 @@ def _factor(program: Program, term: _Term, name: str) -> float:
     if name == TOO_FEW:
         return 0.0 if term.missing else 1.0
     return math.prod(draw.factor(term.applications, term.missing) for draw in program.causes[name])
+
+
+def _share(value: float) -> float:
+    return min(1.0, max(0.0, value))
+
+
+def _leave_one_out(factors: Sequence[float]) -> list[float]:
+    """For each factor the product of all the others."""
+    result = [1.0] * len(factors)
+    before = after = 1.0
+    last = len(factors) - 1
+    for i in range(len(factors)):
+        result[i] *= before
+        before *= factors[i]
+        result[last - i] *= after
+        after *= factors[last - i]
+    return result
 
 
 @functools.lru_cache(maxsize=64)

@@ -166,7 +166,7 @@ class Advisor:
             weighing=weighing,
             stops=self._stops(self.tiers.stops(values[last])),
             questions=rank_questions(opened, weighing, scales, base),
-            outlook=_outlook(call, facts, label, weighing, base),
+            outlook=_outlook(call, facts, label, base),
             look=_next_look(call, label, kinds[0]),
             label=label,
             engine=self.tiers.engine,
@@ -199,9 +199,7 @@ def _stop_order(found: StopFinding) -> tuple[bool, bool, str]:
     return found.truth is not Truth.SHOWN, found.stop.id != "identify-first", found.stop.id
 
 
-def _outlook(
-    call: Call, facts: FactSet, label: Label, weighing: Weighing, base: KnowledgeBase
-) -> Outlook:
+def _outlook(call: Call, facts: FactSet, label: Label, base: KnowledgeBase) -> Outlook:
     """What can be had: the label's promise, held against the site and the number of sprayings."""
     weed = base.weeds.get(call.weed or call.weed_treated or "")
     level, reasons = CONTROL, []

@@ -1,4 +1,4 @@
-"""What the knowledge base lets one expect: of a product on a weed, of the best one, of an unknown one.
+"""What the knowledge base lets one expect of a product on a weed, known or not.
 
 Built once for a knowledge base and asked by `weighing` and `planning`. Where product or weed is
 not known it answers with the spread over those that are, never with one figure.
@@ -83,9 +83,7 @@ class Expectations:
 
     def _listed(self, weed: str | None) -> list[tuple[Weed, Product]]:
         weeds = self._base.weeds.values() if weed is None else [self._base.weeds[weed]]
-        return [
-            (w, p) for w in weeds for p in self._base.products.values() if w.id in p.controls
-        ]
+        return [(w, p) for w in weeds for p in self._base.products.values() if w.id in p.controls]
 
 
 def _spread(found: list[Base]) -> Base:

@@ -198,7 +198,7 @@ def _home(found: _Folder, kind: str, name: str) -> tuple[Document | None, tuple[
 
 def _complete(found: _Folder) -> bool:
     """Every single file must be there; without facts and sites nothing else can be read."""
-    for file, kind in FILES.items():
+    for file in FILES:
         path = found.root / file
         if not path.exists():
             message = f"a knowledge folder needs a file {file}"
@@ -257,7 +257,9 @@ def _automatic_facts(found: _Folder, sites: Mapping[str, m.Site]) -> dict[str, m
     for kind in ("kind", "cause"):
         for owner in found.ids.get(kind, ()):
             name = f"{kind}.{owner}"
-            both = {option: m.Option(f"{option}: {owner}", share) for option, share in YES_NO.items()}
+            both = {
+                option: m.Option(f"{option}: {owner}", share) for option, share in YES_NO.items()
+            }
             result[name] = m.FactDef(name, owner, "call", "worked-out", "", options=both)
     return result
 

@@ -8,6 +8,7 @@ It asks nothing itself and never narrows what is already certain.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -18,7 +19,7 @@ from advisor.terms import Options, Span, Truth, Value
 from advisor.tiers import Finding, open_finding
 from advisor.weighing import Scales, Weighing
 
-MOST_TRIED = 8
+MOST_TRIED = 6
 """Facts whose answers are tried; the others are ranked below them by a bound."""
 
 
@@ -117,9 +118,7 @@ def _value(
     return value
 
 
-def answers(
-    fact: FactDef, value: Value, cuts: Sequence[float]
-) -> Iterator[tuple[Value, float]]:
+def answers(fact: FactDef, value: Value, cuts: Sequence[float]) -> Iterator[tuple[Value, float]]:
     """The answers that make a difference, each with its chance; the chances add up to 1."""
     if isinstance(value, Options):
         weights = {o: fact.options[o].how_often for o in sorted(value.possible)}
@@ -129,9 +128,7 @@ def answers(
         return
     inside = [cut for cut in cuts if value.low < cut <= value.high]
     ends = [value.low, *inside, math.nextafter(value.high, math.inf)]
-    cells = [
-        Span(low, math.nextafter(high, -math.inf)) for low, high in zip(ends, ends[1:], strict=False)
-    ]
+    cells = [Span(low, math.nextafter(high, -math.inf)) for low, high in itertools.pairwise(ends)]
     masses = [fact.mass(cell.low, cell.high) for cell in cells]
     whole = sum(masses)
     for cell, mass in zip(cells, masses, strict=True):
@@ -175,7 +172,12 @@ def narrow(finding: Finding, values: Mapping[str, Value], base: KnowledgeBase) -
         truths = {c.truth(values[c.fact]) for c in clause.conditions}
         if truths == {Truth.SHOWN}:
             return replace(
-                finding, truth=Truth.SHOWN, clause=clause, chance=1.0, open_facts=(), open_clauses=()
+                finding,
+                truth=Truth.SHOWN,
+                clause=clause,
+                chance=1.0,
+                open_facts=(),
+                open_clauses=(),
             )
         if Truth.RULED_OUT not in truths:
             left.append(clause)

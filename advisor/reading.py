@@ -177,8 +177,10 @@ class Reader:
         for n in names:
             if n not in fact.options:
                 close = nearest(n, fact.options)
-                hint = f"nearest valid name: {close}" if close else "one of: " + ", ".join(
-                    [*fact.options, "unknown"]
+                hint = (
+                    f"nearest valid name: {close}"
+                    if close
+                    else "one of: " + ", ".join([*fact.options, "unknown"])
                 )
                 self.problem(code, f"{fact.id} cannot be {n!r}", *keys, hint=hint)
         return Options(frozenset(good)) if good else fact.unknown

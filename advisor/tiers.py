@@ -120,9 +120,7 @@ def open_finding(
     likeliest = max(range(len(clauses)), key=lambda i: (chances[i], -i))
     clause = clauses[likeliest]
     hanging = tuple(
-        dict.fromkeys(
-            c.fact for c in clause.conditions if c.truth(values[c.fact]) is Truth.OPEN
-        )
+        dict.fromkeys(c.fact for c in clause.conditions if c.truth(values[c.fact]) is Truth.OPEN)
     )
     chance = 1 - math.prod(1 - c for c in chances)
     return Finding(rule, Truth.OPEN, application, clause, chance, hanging, clauses)

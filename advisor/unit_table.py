@@ -221,10 +221,11 @@ def find(spelling: str, wanted: Wanted = (), number: str = "2") -> Unit:
     if found:
         wrong_dimension(next(iter(found.values())), wanted, f"{number} {spelling.strip()}")
     if halves := _halves(spelling):
+        below = NUMBER.sub("", halves[1], count=1)
         if not _simple(halves[0]):
-            _unknown(halves[0], ("volume", "mass"), number)
-        if not _counted(halves[1]) and not _simple(halves[1]):
-            _unknown(NUMBER.sub("", halves[1], count=1), ("area", "volume"), number)
+            _unknown(halves[0] or spelling, ("volume", "mass"), number)
+        if not _simple(halves[1]) and not _simple(below):
+            _unknown(below or halves[1], ("area", "volume"), number)
     _unknown(spelling, wanted, number)
 
 

@@ -49,7 +49,9 @@ class Amount:
     def exact(self, unit: str) -> tuple[Fraction, Fraction]:
         """Both ends in another unit of the same dimension."""
         have = find(self.unit, (self.dimension,))
-        want = find(unit, (self.dimension,))
+        want = meanings(unit).get(self.dimension) or find(unit)
+        if want.dimension != self.dimension:
+            wrong_dimension(have, (want.dimension,), self.text or self.unit)
         return _convert(self.low, have, want), _convert(self.high, have, want)
 
     def to(self, unit: str) -> Span:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import fmean
 
 from advisor import control as c
@@ -17,7 +17,7 @@ from advisor.derive.label import label_of
 from advisor.derive.timing import season_shares
 from advisor.expect import Expectations
 from advisor.fact import FactSet
-from advisor.model import Cause, KnowledgeBase
+from advisor.model import Cause, KnowledgeBase, Rule
 from advisor.terms import Options, Span, Truth, Value
 from advisor.tiers import Finding
 
@@ -82,14 +82,14 @@ class Scales:
         self._weed = call.weed or call.weed_treated
         self._count = len(facts.of_applications)
         self._expect = expectations
-        self._labels = [
-            label_of(call, a, base) for a in (call.applications or (None,))
-        ]
+        self._labels = [label_of(call, a, base) for a in (call.applications or (None,))]
         self._classes = _class_chances(base, facts.of_call["habit"].value)
+        self._lasting = {
+            r.id: _lasts(r, base) for cause in base.causes.values() for r in cause.rules
+        }
+        self._known_draws: dict[object, tuple[list[Finding], list[c.Draw]]] = {}
 
-    def weigh(
-        self, findings: Iterable[Finding], kinds: Mapping[str, Truth]
-    ) -> Weighing:
+    def weigh(self, findings: Iterable[Finding], kinds: Mapping[str, Truth]) -> Weighing:
         """Control and shares, given what the rules found and which kinds are possible."""
         grouped = self._grouped(findings, kinds)
         players = {name: f for name, f in grouped.items() if f.explains is not Truth.RULED_OUT}
@@ -105,23 +105,19 @@ class Scales:
             if name != c.TOO_FEW
         }
         losing = {name: d for name, d in draws.items() if any(_has_loss(x) for x in d)}
-        whole = c.Program(bases, losing, missing, bases[-1] if missing else None)
+        last = bases[-1] if missing else None
         plain = c.Program(bases, losing)
-        mix = ((whole, short_chance), (plain, 1 - short_chance))
-        lost: dict[str, float] = dict.fromkeys(players, 0.0)
-        for program, chance in mix:
-            if chance > 0:
-                for name, value in program.shapley().items():
-                    lost[name] += chance * value
-        done = plain.control()
+        accounts = [(plain.account(), 1 - short_chance)]
+        if missing:
+            accounts.append((c.Program(bases, losing, missing, last).account(), short_chance))
+        done = accounts[0][0].done
+        lost, won = self._figures(players, accounts, done)
         weighed = [
-            _with_figures(f, lost.get(name, 0.0), self._won(whole, name, short_chance, done))
-            if name in players
-            else f
+            replace(f, lost=max(0.0, lost[name]), won=max(0.0, won[name])) if name in lost else f
             for name, f in grouped.items()
         ]
         low, high = plain.extremes()
-        best = sum(p.control(()) * chance for p, chance in mix if chance > 0)
+        best = sum(account.undone * chance for account, chance in accounts)
         extra = (bases[-1],) * missing if short and short.truth is Truth.SHOWN else ()
         could_low, could_high = c.Program(bases + extra).extremes()
         return Weighing(
@@ -130,6 +126,27 @@ class Scales:
             tuple(sorted(weighed, key=_by_weight)),
             repeats,
         )
+
+    @staticmethod
+    def _figures(
+        players: Iterable[str], accounts: Sequence[tuple[c.Account, float]], done: float
+    ) -> tuple[dict[str, float], dict[str, float]]:
+        """What each cause cost and wins back, averaged over whether sprayings were missing.
+
+        Putting one cause right leaves the missing sprayings missing, so its gain is read off the
+        program as it was made; only for too few sprayings themselves off the longer one.
+        """
+        lost: dict[str, float] = dict.fromkeys(players, 0.0)
+        won = dict.fromkeys(lost, 0.0)
+        for account, chance in accounts:
+            for name, value in account.lost.items():
+                lost[name] += chance * value
+        for name, control in accounts[0][0].without.items():
+            won[name] = control - done
+        if len(accounts) > 1:
+            longer, chance = accounts[1]
+            won[c.TOO_FEW] = chance * (longer.without[c.TOO_FEW] - done)
+        return lost, won
 
     # ---- findings to causes ----------------------------------------------------------------
 
@@ -158,8 +175,7 @@ class Scales:
             if any(a["acts_through"].value != leaf for a in self._facts.of_applications):
                 product = any(label.product for label in self._labels)
                 soil = any(
-                    label.product and label.product.acts_through != "leaf"
-                    for label in self._labels
+                    label.product and label.product.acts_through != "leaf" for label in self._labels
                 )
                 if soil or not product:
                     return (*kinds, "new-seedlings") if soil else kinds
@@ -197,6 +213,21 @@ class Scales:
         bases: tuple[c.Base, ...],
         on_product: Sequence[Sequence[str]],
     ) -> list[c.Draw]:
+        """As `_worked_out_draws`; the same findings are asked about many times over."""
+        key = (found.cause.id, *map(id, found.findings), bases, *map(len, on_product))
+        known = self._known_draws.get(key)
+        if known is None:
+            # the findings are kept with the draws, so that no other can take their identity
+            known = (list(found.findings), self._worked_out_draws(found, bases, on_product))
+            self._known_draws[key] = known
+        return known[1]
+
+    def _worked_out_draws(
+        self,
+        found: CauseFinding,
+        bases: tuple[c.Base, ...],
+        on_product: Sequence[Sequence[str]],
+    ) -> list[c.Draw]:
         """The chance events behind a cause: one for all applications, or one for each."""
         losses = {
             (f.rule.id, f.application): self._loss(f, bases, on_product) for f in found.findings
@@ -210,7 +241,7 @@ class Scales:
             here = [f for f in found.findings if _acts_at(f, n)]
             outcomes = c.strongest_of((f.chance, losses[f.rule.id, f.application]) for f in here)
             reach = {n: 1.0}
-            if n == self._count - 1 and here and all(self._lasts(f) for f in here):
+            if n == self._count - 1 and here and all(self._lasting[f.rule.id] for f in here):
                 reach[c.MISSING] = 1.0
             draws.append(
                 c.Draw(tuple(c.Outcome(p, dict.fromkeys(reach, loss)) for p, loss in outcomes))
@@ -235,19 +266,11 @@ class Scales:
                 loss = losses[rule, f.application]
                 for n in range(self._count) if f.application is None else (f.application,):
                     at[n] = loss
-                if self._lasts(f) and (f.application in (None, self._count - 1)):
+                if self._lasting[f.rule.id] and (f.application in (None, self._count - 1)):
                     at[c.MISSING] = loss
             outcomes.append(c.Outcome(left * chance, at))
             left *= 1 - chance
         return c.Draw(tuple(outcomes))
-
-    def _lasts(self, finding: Finding) -> bool:
-        """Whether a further application by the same hand would meet the same cause again."""
-        facts = self._base.facts
-        return "season_fit" not in finding.rule.facts and all(
-            facts[name].scope == "call" or facts[name].comes in {"label", "knowledge"}
-            for name in finding.rule.facts
-        )
 
     def _loss(
         self,
@@ -301,21 +324,6 @@ class Scales:
         )
         return self._expect.listing_gap(self._weed, lists)
 
-    def _won(self, program: c.Program, name: str, short_chance: float, done: float) -> float:
-        """Control won back by putting one cause right and leaving the rest as it was."""
-        others = [p for p in program.players if p not in (name, c.TOO_FEW)]
-        if name == c.TOO_FEW:
-            return short_chance * (program.control(others) - done)
-        present = [*others, c.TOO_FEW] if program.missing else others
-        return program.control(present) - done
-
-
-def _with_figures(found: CauseFinding, lost: float, won: float) -> CauseFinding:
-    return CauseFinding(
-        found.cause, found.truth, found.explains, found.chance, found.findings,
-        max(0.0, lost), max(0.0, won),
-    )  # fmt: skip
-
 
 def _by_weight(found: CauseFinding) -> tuple[bool, float, float, str]:
     return found.truth is not Truth.SHOWN, -found.lost, -found.chance, found.cause.id
@@ -329,6 +337,14 @@ def _without_doubles(findings: list[Finding]) -> list[Finding]:
     return sorted(
         seen.values(),
         key=lambda f: (f.truth is not Truth.SHOWN, f.application or 0, f.rule.id),
+    )
+
+
+def _lasts(rule: Rule, base: KnowledgeBase) -> bool:
+    """Whether a further application by the same hand would meet the same cause again."""
+    return "season_fit" not in rule.facts and all(
+        base.facts[name].scope == "call" or base.facts[name].comes in {"label", "knowledge"}
+        for name in rule.facts
     )
 
 

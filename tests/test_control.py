@@ -126,9 +126,21 @@ def test_a_cause_that_changes_nothing_gets_nothing(program: c.Program) -> None:
         program.missing,
         program.missing_base,
     )
-    values = idle.shapley()
+    values = dict(idle.shapley())
     assert values.pop("idle") == 0
     assert values == pytest.approx(program.shapley(), abs=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(programs())
+def test_control_without_each_cause(program: c.Program) -> None:
+    """Leaving one cause out of the account equals computing control without it."""
+    account = program.account()
+    assert account.done == pytest.approx(program.control(), abs=1e-9)
+    assert account.undone == pytest.approx(program.control(()), abs=1e-9)
+    for name in program.players:
+        others = [p for p in program.players if p != name]
+        assert account.without[name] == pytest.approx(program.control(others), abs=1e-9)
 
 
 @settings(max_examples=60, deadline=None)

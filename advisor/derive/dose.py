@@ -65,9 +65,7 @@ def _volume(application: Application, label: Label, into: Gathering) -> None:
         into.add("volume_of_min", _ratio(put_on, least), origin)
 
 
-def _partners(
-    application: Application, label: Label, base: KnowledgeBase, into: Gathering
-) -> None:
+def _partners(application: Application, label: Label, base: KnowledgeBase, into: Gathering) -> None:
     if application.in_tank is None or label.product is None:
         return
     conflict = False

@@ -44,9 +44,7 @@ def gap_after(sprayed: When, events: Iterable[Event], longest: float, line: int)
     return _nearest(sprayed, list(events), longest, line, before=False)
 
 
-def _nearest(
-    sprayed: When, events: list[Event], longest: float, line: int, *, before: bool
-) -> Gap:
+def _nearest(sprayed: When, events: list[Event], longest: float, line: int, *, before: bool) -> Gap:
     low, high = longest, longest
     certain = False
     nearest: Event | None = None

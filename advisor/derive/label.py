@@ -14,7 +14,6 @@ from advisor.model import KnowledgeBase, Product
 from advisor.terms import Span
 from advisor.units import Amount
 
-
 Actives = tuple[tuple[str, int | None], ...]
 """Names of actives with their groups; None where a group is not known."""
 
@@ -112,6 +111,8 @@ def _tolerates(call: Call, product: Product | None, base: KnowledgeBase) -> str 
     injured = set(product.turf_injured)
     if grasses & injured or turf in injured:
         return "no" if grasses <= injured or turf in injured else None
-    return "yes" if grasses <= set(product.turf_tolerant) or (
-        ({turf} | groups) & set(product.turf_tolerant)
-    ) else None
+    return (
+        "yes"
+        if grasses <= set(product.turf_tolerant) or (({turf} | groups) & set(product.turf_tolerant))
+        else None
+    )

@@ -49,10 +49,9 @@ def seen_facts(call: Call, into: Gathering) -> None:
     if any(isinstance(t.value, Options) and "none" not in t.value.possible for t in symptoms):
         words = "; ".join(t.words for t in symptoms if t.value != nothing)
         into.add("any_symptom", Options.of("yes"), Origin(TOLD, words, lines))
-    elif symptoms and len(symptoms) == len(call.looks):
-        if all(t.value == nothing for t in symptoms):
-            words = "; ".join(t.words for t in symptoms)
-            into.add("any_symptom", Options.of("no"), Origin(TOLD, words, lines))
+    elif len(symptoms) == len(call.looks) and all(t.value == nothing for t in symptoms):
+        words = "; ".join(t.words for t in symptoms)
+        into.add("any_symptom", Options.of("no"), Origin(TOLD, words, lines))
 
 
 def today_facts(call: Call, label: Label, base: KnowledgeBase, into: Gathering) -> None:
@@ -84,11 +83,15 @@ def _since_last(call: Call, label: Label, into: Gathering) -> None:
         # whole days: it may be sprayed again on the day the interval ends
         days = (now.low.date() - last.high.date()).days, (now.low.date() - last.low.date()).days
         margin = Span(days[0] - label.interval_days, days[1] - label.interval_days)
-        words = f"sprayed {last.text}, asked {now.text}; the label asks {label.interval_days:g} days"
+        words = (
+            f"sprayed {last.text}, asked {now.text}; the label asks {label.interval_days:g} days"
+        )
         into.add("next_spray_margin", margin, Origin(WORKED_OUT, words, (line,)))
     if label.per_year is not None and len(sprayed) == len(call.applications):
         certain = sum(_year(when, call.reported.year) is Truth.SHOWN for when, _ in sprayed)
-        possible = sum(_year(when, call.reported.year) is not Truth.RULED_OUT for when, _ in sprayed)
+        possible = sum(
+            _year(when, call.reported.year) is not Truth.RULED_OUT for when, _ in sprayed
+        )
         left = Span(label.per_year - possible, label.per_year - certain)
         words = f"{certain} told this year; the label allows {label.per_year}"
         into.add("applications_left", left, Origin(WORKED_OUT, words))

@@ -1,4 +1,4 @@
-"""Facts about when: the weed's season and stage, the gaps between sprayings, how long it was watched.
+"""Facts about when: season and stage of the weed, gaps between sprayings, time watched.
 
 Feeds the timing and prevention rules. Dates of the weeds' calendar are north-temperate and moved
 to the region; where the region is not told they are taken as give or take two weeks.
@@ -69,7 +69,11 @@ def _season(
 ) -> None:
     seasons = {weed.season_on(day).fit for day in weed_days(call, sprayed, base)}
     words = f"{weed.name} sprayed {sprayed.text}"
-    into.add("season_fit", Options(frozenset(seasons)), Origin(KNOWLEDGE, words, (line,), _exact(sprayed)))
+    into.add(
+        "season_fit",
+        Options(frozenset(seasons)),
+        Origin(KNOWLEDGE, words, (line,), _exact(sprayed)),
+    )
 
 
 def season_shares(
@@ -132,12 +136,12 @@ def _germination(
     low = (sprayed.low.date() - start).days - margin
     high = (last_day(sprayed) - start).days + margin
     words = f"sprayed {sprayed.text}; {weed.name} starts to come up about {start}"
-    into.add("germination_lateness", Span(low, high), Origin(KNOWLEDGE, words, (line,), _exact(sprayed)))
+    into.add(
+        "germination_lateness", Span(low, high), Origin(KNOWLEDGE, words, (line,), _exact(sprayed))
+    )
 
 
-def _gap_to_last(
-    call: Call, number: int, label: Label, weed: Weed | None, into: Gathering
-) -> None:
+def _gap_to_last(call: Call, number: int, label: Label, weed: Weed | None, into: Gathering) -> None:
     here, before = call.applications[number], call.applications[number - 1]
     if here.sprayed is None or before.sprayed is None:
         return
@@ -171,9 +175,7 @@ def _barrier(call: Call, application: Application, product: Product, into: Gathe
     into.add("barrier_days_left", left, Origin(WORKED_OUT, words, lines, firm))
 
 
-def watching_facts(
-    call: Call, label: Label, weed: Weed | None, into: Gathering
-) -> None:
+def watching_facts(call: Call, label: Label, weed: Weed | None, into: Gathering) -> None:
     """How long it was watched after the last spraying, and how many sprayings it still wants."""
     last = call.applications[-1] if call.applications else None
     if last is not None and last.sprayed is not None:

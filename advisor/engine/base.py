@@ -1,4 +1,4 @@
-"""What a rules engine is to the rest of the program, and how its answers are read.
+"""What a rules engine is to the rest of the program, and what its actions leave behind.
 
 `diagnosis` hands the facts of a call to an `Engine` and gets the clauses that fired. Nothing here
 may import an engine, so that the program loads where only one of them is installed.
@@ -6,10 +6,10 @@ may import an engine, so that the program loads where only one of them is instal
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Protocol
 
-from advisor.terms import Firing, Truth, Value
+from advisor.terms import Firing, Value
 
 
 class EngineError(Exception):
@@ -30,15 +30,6 @@ class Engine(Protocol):
     def run(self, facts: Mapping[str, Value]) -> frozenset[Firing]:
         """The clauses that fire on these facts."""
         ...
-
-
-def strongest(firings: Iterable[Firing]) -> dict[str, Truth]:
-    """The best that is known of each rule that fired: SHOWN if any of its clauses is, else OPEN."""
-    best: dict[str, Truth] = {}
-    for firing in firings:
-        if best.get(firing.rule) is not Truth.SHOWN:
-            best[firing.rule] = firing.form
-    return best
 
 
 class Catch:

@@ -7,6 +7,7 @@ luck, only the safe side is pinned.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import platform
@@ -196,6 +197,7 @@ def test_a_dropped_engine_gives_its_ruleset_back():
     engine = adapter.DurableEngine(dry())
     handle = engine._rules.handle
     del engine
+    gc.collect()
     with pytest.raises(library.error, match="111"):
         library.get_state(handle, "s")
 

@@ -6,11 +6,13 @@ save for the hook that makes an action fail.
 
 from __future__ import annotations
 
+import gc
 import os
 import random
 import subprocess
 import sys
 import threading
+import weakref
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -21,7 +23,7 @@ from hypothesis import strategies as st
 from oracle import direct
 
 from advisor.engine import choose
-from advisor.engine.base import Engine, EngineError, strongest
+from advisor.engine.base import Engine, EngineError
 from advisor.engine.limits import limits
 from advisor.terms import Clause, Condition, Firing, Options, Span, Truth, Value
 
@@ -254,6 +256,17 @@ def test_memory_stays_flat(key: str):
 
 
 @each_engine
+def test_a_dropped_engine_is_freed(key: str):
+    """An engine that was built and run is collected once nobody holds it."""
+    engine = built(key, [watered()])
+    engine.run(CALL)
+    gone = weakref.ref(engine)
+    del engine
+    gc.collect()
+    assert gone() is None
+
+
+@each_engine
 def test_an_engine_says_what_it_is(key: str):
     """`answering` gives the name and version of the engine that is built."""
     engine = built(key, [watered()])
@@ -301,14 +314,6 @@ def test_choosing_imports_no_engine():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.split() == ["False", "False"]
-
-
-def test_the_strongest_form_of_a_rule_wins():
-    """A rule is shown if any of its clauses is shown, whatever order the firings come in."""
-    shown = Firing("a", 0, Truth.SHOWN, ("x",))
-    firings = [shown, Firing("a", 1, Truth.OPEN, ("y",)), Firing("b", 0, Truth.OPEN, ("x",))]
-    expected = {"a": Truth.SHOWN, "b": Truth.OPEN}
-    assert strongest(firings) == strongest(reversed(firings)) == expected
 
 
 @pytest.mark.skipif("durable" not in ENGINES, reason="durable-rules is not installed")

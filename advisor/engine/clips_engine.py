@@ -39,7 +39,8 @@ class ClipsEngine:
         self._catch = Catch()
         self._lock = threading.Lock()
         self._environment = clips.Environment()
-        # clipspy keeps the callback for ever, so it must not hold on to the engine.
+        # clipspy keeps the callback in a global table for as long as the environment lives; if it
+        # held on to the engine, neither would ever go.
         self._environment.define_function(_callback(self._catch, self._compiled.rules), "fired")
         for template in _TEMPLATES:
             self._environment.build(template)

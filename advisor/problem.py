@@ -45,9 +45,38 @@ CODES: Final[dict[str, str]] = {
     "K108": "an entry is written twice",
     "K109": "exactly one of several keys is needed",
     # C1: what a call file says
+    "C101": "a value that cannot be read",
+    "C102": "a value that is not plausible",
+    "C103": "a name that is not known",
+    "C104": "the day of the call is not possible",
+    "C105": "something happened after the call",
+    "C106": "too many applications",
+    "C107": "a time that cannot be read",
     # K2: references between files
+    "K201": "a name that leads nowhere",
+    "K202": "named in two lists that exclude each other",
+    "K203": "the id is not the name of the file",
+    "K204": "an id is used twice",
+    "K205": "a retired id is used again",
     # K3: facts and units
+    "K301": "a fact that does not exist",
+    "K302": "a test that does not suit the fact's type",
+    "K303": "an option that the fact does not have",
+    "K304": "a number outside what the fact can be",
+    "K305": "a condition that always holds",
+    "K306": "an amount that cannot be read",
+    "K307": "a range that runs backwards",
+    "K308": "not a day of the year",
+    "K309": "an example's value that cannot be read",
+    "K310": "shares that do not add up or do not cover the range",
+    "K311": "seasons that do not make up the year",
     # K4: rules and their examples
+    "K404": "a condition that never holds",
+    "K407": "a fact that is not known yet in this tier",
+    "K408": "too many alternatives in a rule",
+    "K409": "a rule that does not speak for its own kind",
+    "K410": "an example gives a fact that the rule does not read",
+    "K411": "held_by names a fact that the rule does not read",
     # K5: what the rules engines cannot take
 }
 """Every code with its one-line meaning. A code keeps its meaning for ever."""
@@ -99,12 +128,17 @@ def split_lines(text: str) -> list[str]:
     return _LINE_END.split(text)
 
 
+def printable(text: str) -> str:
+    """The text with a mark for each character that a terminal might obey instead of showing."""
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)
+
+
 def excerpt(source_text: str, problem: Problem) -> str:
     """The line the problem is on with a caret under its column; empty for a whole-file problem."""
     lines = split_lines(source_text)
     if not 1 <= problem.line <= len(lines) or problem.column < 1:
         return ""
-    line = lines[problem.line - 1].replace("\t", " ")
+    line = printable(lines[problem.line - 1].replace("\t", " "))
     at = min(problem.column - 1, len(line))
     number = f"{problem.line} | "
     start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0

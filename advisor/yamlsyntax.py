@@ -12,7 +12,7 @@ from typing import Final
 
 import yaml
 
-from advisor.problem import Problem, split_lines
+from advisor.problem import Problem, printable, split_lines
 
 LONGEST_SHOWN: Final = 40
 
@@ -146,7 +146,7 @@ _SAYINGS: Final[tuple[tuple[str, str, bool, str, str], ...]] = (
 
 def shown(text: str) -> str:
     """A value from a file, fit to stand inside a message: one line, not long."""
-    one_line = " ".join(text.split())
+    one_line = printable(" ".join(text.split()))
     return one_line if len(one_line) <= LONGEST_SHOWN else one_line[: LONGEST_SHOWN - 3] + "..."
 
 

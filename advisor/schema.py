@@ -192,8 +192,8 @@ class _Translation:
         elif keyword in {"minimum", "maximum", "exclusiveMinimum", "exclusiveMaximum"}:
             message = f"{_bounds(schema)} is needed here, not {_plain(value)}"
             yield self._problem("K105", message, "", path, at_key)
-        elif keyword == "pattern":
-            needed = schema.get("title", "text in another form")
+        elif keyword in {"pattern", "minLength"}:
+            needed = schema.get("title", "text" if keyword == "minLength" else "another form")
             given = f"not `{_plain(value)}`" if value.strip() else "and this is empty"
             message = f"{needed} is needed here, {given}"
             yield self._problem("K106", message, _example(error), path, at_key)
@@ -208,7 +208,8 @@ class _Translation:
             message = f"{_count(schema, keyword)} needed here, not {len(value)}"
             yield self._problem("K107", message, _example(error), path, at_key)
         else:
-            raise NotImplementedError(f"the schemas use {keyword}, which has no plain words yet")
+            message = f"`{_plain(value)}` is not what is needed here"
+            yield self._problem("K106", message, schema.get("description", ""), path, at_key)
 
     def _problem(
         self,

@@ -18,6 +18,8 @@ from typing import Any
 
 import pytest
 import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from advisor import yamlfile
@@ -119,8 +121,9 @@ def place(announced: str) -> tuple[int, int, str]:
 
 
 def test_there_is_a_schema_for_every_kind_of_file() -> None:
-    """The folder holds a schema for each kind of knowledge file and for the call, no other."""
-    assert " ".join(SCHEMAS.kinds) == KINDS
+    """The folder holds a schema for each kind of knowledge file and for the call."""
+    assert set(KINDS.split()) <= set(SCHEMAS.kinds)
+    assert list(SCHEMAS.kinds) == sorted(SCHEMAS.kinds)
 
 
 @pytest.mark.parametrize("name", sorted(raw_schemas()))
@@ -214,8 +217,8 @@ def test_the_facts_fit_their_schema() -> None:
 
 
 def test_every_kind_has_a_good_example() -> None:
-    """No schema goes without a file that fits it."""
-    assert {stem.partition(".")[0] for stem in STEMS} | {"facts"} == set(KINDS.split())
+    """No kind of file goes without an example that fits its schema."""
+    assert {stem.partition(".")[0] for stem in STEMS} | {"facts"} >= set(KINDS.split())
 
 
 @pytest.mark.parametrize("kind", WHOLE)
@@ -251,6 +254,32 @@ def holds_names(path: tuple[str | int, ...]) -> bool:
     named = {"given", "weight", "control", "traits", "actives", "answers"}
     lists = {("sites",), ("turf",), ("sources",), ("retired",)}
     return path in lists or (path != () and path[-1] in named)
+
+
+ANY_VALUE = st.recursive(
+    st.sampled_from([None, True, 0, -1, 2, 1e9, 0.5, "", "x", "yes", "2,4-D", "09-15", "unknown"]),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.sampled_from(["is", "fact", "from", "all", "Zzz"]), inner, max_size=3)
+    ),
+    max_leaves=5,
+)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.data())
+def test_any_value_anywhere_gives_problems_or_none(data: st.DataObject) -> None:
+    """Whatever stands in a file in place of any of its values, the answer is a list of problems."""
+    stem = data.draw(st.sampled_from(STEMS))
+    document = read_text(good(stem), "f.yaml")
+    *parents, last = data.draw(st.sampled_from([path for path in document.marks if path]))
+    here: Any = document.data
+    for key in parents:
+        here = here[key]
+    here[last] = data.draw(ANY_VALUE)
+    for problem in SCHEMAS.check(stem.partition(".")[0], document):
+        assert re.fullmatch("K10[1-9]", problem.code)
+        assert (problem.line, problem.column) > (0, 0)
 
 
 # ---- wording ------------------------------------------------------------------------------------
@@ -362,8 +391,8 @@ def test_all_mistakes_come_in_one_run_by_place() -> None:
 
 SUPPORTED = (
     "$schema $id $defs $ref title description examples type properties required propertyNames "
-    "additionalProperties enum const minimum maximum exclusiveMinimum pattern items minItems "
-    "maxItems uniqueItems minProperties oneOf allOf anyOf not if then else"
+    "additionalProperties enum const minimum maximum exclusiveMinimum pattern minLength items "
+    "minItems maxItems uniqueItems minProperties oneOf allOf anyOf not if then else"
 )
 
 

@@ -59,7 +59,7 @@ def _check_weight(reader: Reader, i: int, owner: str, weight: Mapping[str, float
         if kind not in reader.ids("kind"):
             hint = did_you_mean(kind, reader.ids("kind"))
             where: tuple[Key, ...] = ("rules", i, "weight", kind)
-            reader.problem("K201", f"there is no kind {kind!r}", *where, hint=hint, at_key=True)
+            reader.problem("K201", f"there is no kind `{kind}`", *where, hint=hint, at_key=True)
     if weight.get(owner, 0) <= 0:
         message = f"a rule of {owner} must speak for it (a weight above 0)"
         reader.problem("K409", message, "rules", i, "weight", at_key=True)
@@ -103,7 +103,7 @@ def _condition(
     fact = facts.get(name)
     if fact is None:
         hint = did_you_mean(name, facts)
-        reader.problem("K301", f"there is no fact {name!r}", *keys, "fact", hint=hint)
+        reader.problem("K301", f"there is no fact `{name}`", *keys, "fact", hint=hint)
         return None
     first_tier = {"kind.": 2, "cause.": 3}
     if any(name.startswith(p) and tier < t for p, t in first_tier.items()):
@@ -113,7 +113,7 @@ def _condition(
     if fact.is_number != (operator not in {"is", "in"}):
         right = "below, at-least or between" if fact.is_number else "is or in"
         message = (
-            f"{name} is a {'number' if fact.is_number else 'choice'}; {operator!r} cannot test it"
+            f"{name} is a {'number' if fact.is_number else 'choice'}; `{operator}` cannot test it"
         )
         reader.problem("K302", message, *keys, operator, hint=f"use {right}", at_key=True)
         return None
@@ -153,7 +153,7 @@ def _choice_condition(
         if name not in fact.options:
             at = (*keys, operator) if operator == "is" else (*keys, operator, j)
             hint = did_you_mean(name, fact.options) or "one of: " + ", ".join(fact.options)
-            reader.problem("K303", f"{fact.id} cannot be {name!r}", *at, hint=hint)
+            reader.problem("K303", f"{fact.id} cannot be `{name}`", *at, hint=hint)
             return None
     condition = Condition(fact.id, frozenset(names))
     _check_decides(reader, fact, condition, (*keys, operator))
@@ -181,7 +181,7 @@ def _examples(
             at = (*keys, j, "given", name)
             if name not in facts:
                 hint = did_you_mean(name, facts)
-                reader.problem("K301", f"there is no fact {name!r}", *at, hint=hint, at_key=True)
+                reader.problem("K301", f"there is no fact `{name}`", *at, hint=hint, at_key=True)
             elif name not in read:
                 message = f"the rule does not read {name}, so the example need not give it"
                 reader.problem("K410", message, *at, at_key=True)

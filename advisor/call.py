@@ -194,7 +194,7 @@ class _CallReader(Reader):
         self.anchor = known[-1] if known else None
         features = self.references("site", "site", "features")
         return Call(
-            reference=str(self["call"]),
+            reference=str(self.get("call") or Path(self.document.path).stem),
             path=self.document.path,
             reported=reported,
             region=self._optional_id("region", "site", "region"),
@@ -335,7 +335,7 @@ class _CallReader(Reader):
             fact = self.base.facts.get(name) if name in open_facts else None
             if fact is None:
                 hint = did_you_mean(name, open_facts)
-                message = f"there is no fact {name!r} to answer"
+                message = f"there is no fact `{name}` to answer"
                 self.problem("C103", message, *keys, name, hint=hint, at_key=True)
                 continue
             if fact.scope != scope:
@@ -359,7 +359,7 @@ class _CallReader(Reader):
     def _active(self, name: str) -> str:
         if name not in self.ids("active"):
             hint = did_you_mean(name, self.ids("active"))
-            message = f"there is no active {name!r} in the knowledge base"
+            message = f"there is no active `{name}` in the knowledge base"
             self.problem("C103", message, "actives", name, hint=hint, at_key=True)
         return name
 

@@ -8,7 +8,7 @@ nothing; `render` puts the result into words.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from advisor.call import Call
@@ -19,7 +19,7 @@ from advisor.facts import gather
 from advisor.kinds import KindFinding, weigh_kinds
 from advisor.model import KnowledgeBase, SiteLimit, Stop
 from advisor.questions import Opened, Question, rank_questions
-from advisor.terms import Options, Truth
+from advisor.terms import Options, Truth, Value
 from advisor.tiers import Finding, Tiers, as_fact
 from advisor.weighing import BESIDE, CauseFinding, Range, Scales, Weighing
 
@@ -69,6 +69,7 @@ class Diagnosis:
     outlook: Outlook
     look: NextLook
     label: Label
+    values: tuple[Mapping[str, Value], ...]
     engine: str
 
     @property
@@ -169,6 +170,7 @@ class Advisor:
             outlook=_outlook(call, facts, label, base),
             look=_next_look(call, label, kinds[0]),
             label=label,
+            values=tuple(values),
             engine=self.tiers.engine,
         )
 

@@ -38,6 +38,7 @@ FILES = {
     "turf.yaml": "turf",
     "sources.yaml": "sources",
     "model.yaml": "model",
+    "phrases.yaml": "phrases",
     "retired.yaml": "retired",
 }
 EXAMPLES = "examples"
@@ -123,7 +124,7 @@ def _read(found: _Folder, schemas: Schemas, path: Path) -> None:
         places = [*FILES, *(f"{f}/<id>.yaml" for f in FOLDERS)]
         close = nearest(str(relative), places) or nearest(relative.name, list(FILES))
         hint = f"nearest valid name: {close}" if close else "known: " + ", ".join(places)
-        found.problems.append(Problem(shown, 0, 0, "K010", "no loader claims this file", hint))
+        found.problems.append(Problem(shown, 0, 0, "K020", "no loader claims this file", hint))
         return
     try:
         document = read_file(path, shown_as=shown)
@@ -139,7 +140,7 @@ def _read(found: _Folder, schemas: Schemas, path: Path) -> None:
         return
     if relative.parts[0] in FOLDERS and _own_id(document) != path.stem:
         line, column = document.value_at("id")
-        message = f"the id is {_own_id(document)!r} but the file is called {path.name}"
+        message = f"the id is `{_own_id(document)}` but the file is called {path.name}"
         found.problems.append(Problem(shown, line, column, "K203", message))
     name = path.stem if relative.parts[0] in FOLDERS else kind
     found.documents.setdefault(kind, {})[name] = document
@@ -177,7 +178,7 @@ def _collect_ids(found: _Folder) -> None:
             if name in first:
                 line, column = document.key_at(*keys)
                 other = first[name][1].path
-                message = f"the id {name!r} is already used in {other}"
+                message = f"the id `{name}` is already used in {other}"
                 found.problems.append(Problem(document.path, line, column, "K204", message))
             first.setdefault(name, (kind, document))
 
@@ -202,7 +203,7 @@ def _complete(found: _Folder) -> bool:
         path = found.root / file
         if not path.exists():
             message = f"a knowledge folder needs a file {file}"
-            found.problems.append(Problem(str(found.root), 0, 0, "K011", message))
+            found.problems.append(Problem(str(found.root), 0, 0, "K021", message))
     return all(found.documents.get(kind) for kind in ("facts", "sites", "retired"))
 
 
@@ -239,6 +240,7 @@ def _build(found: _Folder, digest: str) -> m.KnowledgeBase | None:
         regions=several("region", build_things.build_region),
         sources=single("sources", build_things.build_sources) or {},
         retired=single("retired", build_things.build_retired) or {},
+        phrases=single("phrases", lambda r: dict(r["phrases"])) or {},
         settings=single("model", build_things.build_settings) or m.Settings(0.1, 2, 6, 20),
     )
     _check_rule_ids(base, found)
@@ -297,7 +299,7 @@ def _check_rule_ids(base: m.KnowledgeBase, found: _Folder) -> None:
     seen: dict[str, m.Rule] = {}
     for rule in base.rules():
         if rule.id in seen:
-            message = f"the rule id {rule.id!r} is already used in {seen[rule.id].place.path}"
+            message = f"the rule id `{rule.id}` is already used in {seen[rule.id].place.path}"
             place = rule.place
             found.problems.append(Problem(place.path, place.line, place.column, "K204", message))
         seen.setdefault(rule.id, rule)
@@ -310,12 +312,12 @@ def _check_retired(base: m.KnowledgeBase, found: _Folder) -> None:
     for old, retired in base.retired.items():
         line, column = document.key_at("retired", old)
         if old in live:
-            message = f"{old!r} is retired and must not be used again"
+            message = f"`{old}` is retired and must not be used again"
             found.problems.append(Problem(document.path, line, column, "K205", message))
         if retired.successor not in live and retired.successor not in base.retired:
             close = nearest(retired.successor, live)
             hint = f"nearest valid name: {close}" if close else ""
-            message = f"the successor {retired.successor!r} does not exist"
+            message = f"the successor `{retired.successor}` does not exist"
             found.problems.append(Problem(document.path, line, column, "K201", message, hint))
 
 

@@ -553,6 +553,7 @@ class KnowledgeBase:
     regions: Mapping[str, Region]
     sources: Mapping[str, Source]
     retired: Mapping[str, Retired]
+    phrases: Mapping[str, str]
     settings: Settings
 
     def rules(self) -> Iterator[Rule]:

@@ -104,7 +104,7 @@ class Reader:
         try:
             date = dt.datetime.strptime(f"2024-{text}", "%Y-%m-%d").date()
         except ValueError:
-            self.problem("K308", f"{text!r} is no day of the year", *keys, hint="written MM-DD")
+            self.problem("K308", f"`{text}` is no day of the year", *keys, hint="written MM-DD")
             return DayOfYear(1, 1)
         return DayOfYear.of(date)
 
@@ -135,7 +135,7 @@ class Reader:
                 hint = f"it was retired; use {self._retired[name]}"
             else:
                 hint = did_you_mean(name, known)
-            self.problem(code, f"there is no {kind} {name!r}", *keys, hint=hint)
+            self.problem(code, f"there is no {kind} `{name}`", *keys, hint=hint)
         return name
 
     def references(self, kind: str, *keys: Key) -> tuple[str, ...]:
@@ -182,5 +182,5 @@ class Reader:
                     if close
                     else "one of: " + ", ".join([*fact.options, "unknown"])
                 )
-                self.problem(code, f"{fact.id} cannot be {n!r}", *keys, hint=hint)
+                self.problem(code, f"{fact.id} cannot be `{n}`", *keys, hint=hint)
         return Options(frozenset(good)) if good else fact.unknown

@@ -1,0 +1,1 @@
+"""The command line: parse, call advisor, render, nothing else."""

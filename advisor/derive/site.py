@@ -12,7 +12,7 @@ from advisor.derive.timing import reported
 from advisor.fact import KNOWLEDGE, TOLD, WORKED_OUT, Gathering, Origin
 from advisor.model import KnowledgeBase
 from advisor.terms import Options, Span, Truth
-from advisor.when import When, gap_hours
+from advisor.when import When, days_between
 
 BREAKING = ("raked", "tilled", "cored", "pulled")
 
@@ -80,9 +80,8 @@ def _since_last(call: Call, label: Label, into: Gathering) -> None:
     now = reported(call)
     last, line = max(sprayed, key=lambda pair: pair[0].high)
     if label.interval_days is not None:
-        # whole days: it may be sprayed again on the day the interval ends
-        days = (now.low.date() - last.high.date()).days, (now.low.date() - last.low.date()).days
-        margin = Span(days[0] - label.interval_days, days[1] - label.interval_days)
+        days = days_between(last, now)
+        margin = Span(days.low - label.interval_days, days.high - label.interval_days)
         words = (
             f"sprayed {last.text}, asked {now.text}; the label asks {label.interval_days:g} days"
         )
@@ -115,7 +114,7 @@ def _seeding(call: Call, label: Label, into: Gathering) -> None:
         into.add("seeding_margin", Span(longest, longest), origin)
     for event in dated:
         assert event.when is not None
-        hours = gap_hours(event.when, reported(call))
-        days = Span(hours.low / 24 - label.new_grass_days, hours.high / 24 - label.new_grass_days)
+        grown = days_between(event.when, reported(call))
+        days = Span(grown.low - label.new_grass_days, grown.high - label.new_grass_days)
         words = f"{event.words}; the label asks {label.new_grass_days:g} days"
         into.add("seeding_margin", days, Origin(WORKED_OUT, words, (event.line,)))

@@ -14,7 +14,7 @@ from advisor.derive.label import Label
 from advisor.fact import KNOWLEDGE, WORKED_OUT, Gathering, Origin
 from advisor.model import DayOfYear, KnowledgeBase, Product, Region, Stretch, Weed
 from advisor.terms import Options, Span
-from advisor.when import When, gap_hours
+from advisor.when import When, days_between
 
 REGION_UNKNOWN_DAYS = 14
 GERMINATION_SPREAD_DAYS = 7
@@ -145,8 +145,7 @@ def _gap_to_last(call: Call, number: int, label: Label, weed: Weed | None, into:
     here, before = call.applications[number], call.applications[number - 1]
     if here.sprayed is None or before.sprayed is None:
         return
-    hours = gap_hours(before.sprayed, here.sprayed)
-    days = Span(hours.low / 24, hours.high / 24)
+    days = days_between(before.sprayed, here.sprayed)
     words = f"sprayed {before.sprayed.text}, then {here.sprayed.text}"
     lines = (before.line, here.line)
     if label.interval_days is not None:
@@ -164,10 +163,8 @@ def _barrier(call: Call, application: Application, product: Product, into: Gathe
     looks = [look.on for look in call.looks]
     if not looks or application.sprayed is None or product.residual_days is None:
         return
-    hours = gap_hours(application.sprayed, looks[0])
-    left = Span(
-        product.residual_days.low - hours.high / 24, product.residual_days.high - hours.low / 24
-    )
+    gone = days_between(application.sprayed, looks[0])
+    left = Span(product.residual_days.low - gone.high, product.residual_days.high - gone.low)
     lasts = f"{product.residual_days.low:g} to {product.residual_days.high:g} days"
     words = f"put down {application.sprayed.text}, seen {looks[0].text}; it lasts {lasts}"
     lines = (application.line, call.looks[0].line)
@@ -181,8 +178,8 @@ def watching_facts(call: Call, label: Label, weed: Weed | None, into: Gathering)
     if last is not None and last.sprayed is not None:
         look = call.looks[-1] if call.looks else None
         on = look.on if look else reported(call)
-        hours = gap_hours(last.sprayed, on)
-        days = Span(max(hours.low / 24, 0), max(hours.high / 24, 0))
+        passed = days_between(last.sprayed, on)
+        days = Span(max(passed.low, 0), max(passed.high, 0))
         firm = _exact(last.sprayed) and _exact(on)
         words = f"sprayed {last.sprayed.text}, looked {on.text}"
         lines = (last.line, *((look.line,) if look else ()))

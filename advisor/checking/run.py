@@ -1,0 +1,96 @@
+"""Runs every check on a knowledge folder and gathers what they find.
+
+The command line calls `check_folder` and prints the result. It loads first, for a folder that does
+not load has no rules to try; it never stops at the first problem and never prints.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from advisor.checking import (
+    calls,
+    contradictions,
+    control_figures,
+    covered,
+    engine_limits,
+    fires,
+    kind_shares,
+    label_rates,
+    lookalikes,
+    near_misses,
+    placeholders,
+    unreachable,
+    unread,
+    untested,
+    well_made,
+)
+from advisor.checking.subject import Subject
+from advisor.knowledge import EXAMPLES, load
+from advisor.problem import Problem, ProblemsFound, sorted_unique
+
+Check = Callable[[Subject], Iterator[Problem]]
+
+CHECKS: Final[tuple[Check, ...]] = (
+    lookalikes.check,
+    label_rates.check,
+    control_figures.check,
+    kind_shares.check,
+    placeholders.check,
+    contradictions.check,
+    unreachable.check,
+    unread.check,
+    covered.check,
+    engine_limits.check,
+    fires.check,
+    near_misses.check,
+    untested.check,
+    calls.check,
+    well_made.check,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CheckResult:
+    """Everything wrong with a knowledge folder, and how much was looked at.
+
+    A folder that does not load counts its files alone.
+    """
+
+    problems: tuple[Problem, ...]
+    files: int
+    rules: int = 0
+    examples: int = 0
+    calls: int = 0
+
+
+def check_folder(folder: Path, *, engine: str = "auto") -> CheckResult:
+    """Load a knowledge folder and try its rules, its examples and its calls.
+
+    Args:
+        folder: the folder.
+        engine: the rules engine to try them on, as `engine.choose.build` names it.
+
+    Raises:
+        EngineError: if that engine cannot be had.
+    """
+    files = sum(
+        1 for path in folder.rglob("*.yaml") if EXAMPLES not in path.relative_to(folder).parts
+    )
+    try:
+        base = load(folder)
+    except ProblemsFound as found:
+        return CheckResult(found.problems, files)
+    subject = Subject(base, folder, engine)
+    problems = sorted_unique(problem for check in CHECKS for problem in check(subject))
+    rules = tuple(base.rules())
+    return CheckResult(
+        problems,
+        files,
+        rules=len(rules),
+        examples=sum(len(rule.fires) + len(rule.quiet) for rule in rules),
+        calls=len(subject.cases),
+    )

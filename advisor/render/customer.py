@@ -1,0 +1,110 @@
+"""A diagnosis to read out or send to a homeowner: plain words, no jargon, no blame.
+
+Every sentence is the knowledge base's customer wording; figures and ranges stay with the
+technician. Stops come first here too.
+"""
+
+from __future__ import annotations
+
+from advisor.diagnosis import Diagnosis
+from advisor.model import KnowledgeBase
+from advisor.render.layout import Page
+from advisor.render.say import day, filled, phrase
+from advisor.terms import Truth
+
+MOST_CAUSES = 4
+MOST_QUESTIONS = 3
+MOST_REMEDIES = 5
+CAUTIONS = ("label", "gear", "people", "weather", "water")
+
+
+def customer_page(found: Diagnosis, base: KnowledgeBase, page: Page) -> str:
+    """The whole answer as text for a homeowner."""
+    weed = base.weeds.get(found.call.weed or found.call.weed_treated or "")
+    if weed is not None:
+        page.head(phrase(base, "customer-about", weed=weed.name))
+    else:
+        page.head(phrase(base, "customer-about-unknown"))
+    _stops(found, base, page)
+    _part("customer-kind", [found.kind.kind.customer], base, page)
+    _why(found, base, page)
+    _do(found, base, page)
+    _expect(found, base, page)
+    _look(found, base, page)
+    asks = list(dict.fromkeys(q.ask for q in found.questions if q.value > 0))[:MOST_QUESTIONS]
+    if asks:
+        _list("customer-ask", asks, base, page)
+    _list("customer-safe", [phrase(base, f"customer-caution-{c}") for c in CAUTIONS], base, page)
+    return str(page)
+
+
+def _part(head: str, texts: list[str], base: KnowledgeBase, page: Page) -> None:
+    page.head(phrase(base, head))
+    for text in texts:
+        page.text(text, 0)
+
+
+def _list(head: str, texts: list[str], base: KnowledgeBase, page: Page) -> None:
+    page.head(phrase(base, head))
+    for text in texts:
+        page.item("-", text, 0)
+
+
+def _stops(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
+    shown = [s for s in found.stops if s.truth is Truth.SHOWN]
+    if shown:
+        page.blank()
+        said = " ".join(s.stop.customer for s in shown)
+        page.text(f"{phrase(base, 'customer-stop')} {said}", 0)
+
+
+def _why(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
+    shown = [*found.shown, *found.beside][:MOST_CAUSES]
+    page.head(phrase(base, "customer-why"))
+    if shown:
+        for cause in shown:
+            page.item("-", _say(cause.cause.customer, found, base), 0)
+    elif found.open:
+        page.text(phrase(base, "customer-why-open"), 0)
+        for cause in found.open[:MOST_QUESTIONS]:
+            page.item("-", _say(cause.cause.customer, found, base), 0)
+    else:
+        page.text(phrase(base, "customer-why-none"), 0)
+
+
+def _do(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
+    page.head(phrase(base, "customer-do"))
+    remedies = [c.cause.remedies[0].customer for c in found.remedies][:MOST_REMEDIES]
+    if not remedies:
+        page.text(phrase(base, "customer-do-none"), 0)
+    for number, text in enumerate(dict.fromkeys(remedies), 1):
+        page.item(f"{number}.", _say(text, found, base), 0)
+
+
+def _expect(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
+    texts = [phrase(base, f"customer-expect-{found.outlook.level}")]
+    repeats = found.weighing.repeats
+    weed = base.weeds.get(found.call.weed or found.call.weed_treated or "")
+    if weed is not None and repeats is not None and repeats > 1:
+        low, high = weed.retreatments.applications
+        count = str(low) if low == high else f"{low} to {high}"
+        texts.append(phrase(base, "customer-expect-repeats", count=count))
+    _part("customer-expect", texts, base, page)
+
+
+def _look(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
+    look = found.look
+    late = look.not_before is not None and look.not_before > found.call.reported
+    name = "waits" if look.waits else "after" if late else "plain"
+    text = phrase(
+        base,
+        f"customer-look-{name}",
+        first=day(look.first),
+        last=day(look.last),
+        not_before=day(look.not_before or look.first),
+    )
+    _part("customer-look", [text], base, page)
+
+
+def _say(text: str, found: Diagnosis, base: KnowledgeBase) -> str:
+    return filled(text, found.call, found.values[-1], base)

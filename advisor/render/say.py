@@ -1,0 +1,94 @@
+"""Words for single things: shares, dates, values of facts, sentences with placeholders.
+
+Shared by all renderers, so that a figure reads the same wherever it stands. It fills templates of
+the knowledge base and never makes up a sentence of its own.
+"""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+import re
+from collections.abc import Mapping
+
+from advisor.call import Call
+from advisor.model import FactDef, KnowledgeBase
+from advisor.terms import Condition, Options, Span, Truth, Value
+from advisor.units import show
+
+PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_.-]*)\}")
+
+
+def percent(share: float) -> str:
+    """A share in whole percent; what is not quite none or all says so."""
+    if 0 < share < 0.01:
+        return "under 1 %"
+    if 0.99 < share < 1:
+        return "over 99 %"
+    return f"{share * 100:.0f} %"
+
+
+def day(date: dt.date) -> str:
+    """A date in words for a homeowner: September 13."""
+    return f"{calendar.month_name[date.month]} {date.day}"
+
+
+def value(fact: FactDef, known: Value) -> str:
+    """The value of a fact in words."""
+    if isinstance(known, Options):
+        names = [fact.options[o].says for o in fact.options if o in known.possible]
+        return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " or " + names[-1]
+    if known == fact.range:
+        return "not known"
+    return show(known, fact.unit)
+
+
+def phrase(base: KnowledgeBase, name: str, **figures: str) -> str:
+    """A sentence of phrases.yaml with its figures filled in."""
+    return PLACEHOLDER.sub(lambda found: figures.get(found[1], found[0]), base.phrases[name])
+
+
+def filled(text: str, call: Call, values: Mapping[str, Value], base: KnowledgeBase) -> str:
+    """A template of the knowledge base with the weed, the product and facts filled in."""
+    weed = base.weeds.get(call.weed or call.weed_treated or "")
+    last = call.applications[-1].product if call.applications else None
+    product = base.products.get(last or call.product or "")
+
+    def put(found: re.Match[str]) -> str:
+        name = found[1]
+        if name == "weed":
+            return weed.name if weed else "this weed"
+        if name == "product":
+            return product.name if product else "the product"
+        fact = base.facts.get(name)
+        return found[0] if fact is None or name not in values else value(fact, values[name])
+
+    sentence = PLACEHOLDER.sub(put, text)
+    return sentence[:1].upper() + sentence[1:]
+
+
+def condition(test: Condition, fact: FactDef) -> str:
+    """What a condition asks of its fact."""
+    if test.on_choice:
+        names = [fact.options[o].says for o in fact.options if o in test.options]
+        return " or ".join(names)
+    low = None if test.low is None else show(Span(test.low, test.low), fact.unit)
+    high = None if test.high is None else show(Span(test.high, test.high), fact.unit)
+    if low is None:
+        return f"below {high}"
+    return f"{low} or more" if high is None else f"from {low} to below {high}"
+
+
+def otherwise(test: Condition, fact: FactDef) -> str:
+    """What its fact would have to be for a condition not to hold."""
+    if test.on_choice:
+        names = [fact.options[o].says for o in fact.options if o not in test.options]
+        return " or ".join(names)
+    low = None if test.low is None else show(Span(test.low, test.low), fact.unit)
+    high = None if test.high is None else show(Span(test.high, test.high), fact.unit)
+    if low is None:
+        return f"{high} or more"
+    return f"below {low}" if high is None else f"below {low}, or {high} or more"
+
+
+TRUTHS = {Truth.SHOWN: "holds", Truth.OPEN: "could hold", Truth.RULED_OUT: "does not hold"}

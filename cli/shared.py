@@ -1,0 +1,120 @@
+"""What the commands share: where the knowledge is, widths and colors, problems, exit codes.
+
+Exit codes: 0 answered, 1 the call file is wrong, 2 usage, 3 the knowledge base is wrong.
+"""
+
+from __future__ import annotations
+
+import enum
+import os
+import shutil
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from advisor.model import KnowledgeBase
+    from advisor.problem import Problem
+    from advisor.render.layout import Page
+
+ANSWERED, WRONG_CALL, WRONG_USAGE, WRONG_KNOWLEDGE = 0, 1, 2, 3
+MOST_PROBLEMS = 50
+
+
+class When(enum.StrEnum):
+    """When to use colors."""
+
+    AUTO = "auto"
+    ALWAYS = "always"
+    NEVER = "never"
+
+
+class EngineName(enum.StrEnum):
+    """Which rules engine answers."""
+
+    AUTO = "auto"
+    DURABLE = "durable"
+    CLIPS = "clips"
+
+
+KnowledgeOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--knowledge", metavar="DIR", help="Another knowledge folder than the shipped one."
+    ),
+]
+ColorOption = Annotated[When, typer.Option("--color", help="Colors: on a terminal, always, never.")]
+EngineOption = Annotated[
+    EngineName,
+    typer.Option("--engine", help="The rules engine; auto takes the first that is there."),
+]
+
+
+def version_option(wanted: bool) -> None:
+    """Print the version with the engine that answers, and stop."""
+    if not wanted:
+        return
+    from advisor import __version__
+    from advisor.engine.base import EngineError
+    from advisor.engine.choose import answering
+
+    try:
+        engine = " ".join(answering())
+    except EngineError as error:
+        engine = str(error)
+    typer.echo(f"cameback {__version__}, rules engine {engine}")
+    raise typer.Exit(ANSWERED)
+
+
+def knowledge(folder: Path | None) -> KnowledgeBase:
+    """The knowledge base, or its problems and exit code 3."""
+    from advisor.knowledge import load, shipped
+    from advisor.problem import ProblemsFound
+
+    try:
+        return load(folder or shipped("knowledge"), cache=cache_folder())
+    except ProblemsFound as error:
+        report(error.problems)
+        raise typer.Exit(WRONG_KNOWLEDGE) from None
+
+
+def cache_folder() -> Path | None:
+    """Where a validated copy of the knowledge base may be kept; none if CAMEBACK_CACHE is empty."""
+    chosen = os.environ.get("CAMEBACK_CACHE")
+    if chosen is not None:
+        return Path(chosen) if chosen else None
+    root = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA")
+    try:
+        return (Path(root) if root else Path.home() / ".cache") / "cameback"
+    except RuntimeError:  # no home folder
+        return None
+
+
+def page(color: When) -> Page:
+    """An empty page as wide as the terminal, in color where that is wanted."""
+    from advisor.render.layout import Page
+
+    wanted = color is When.ALWAYS
+    if color is When.AUTO:
+        wanted = sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    return Page(shutil.get_terminal_size((80, 24)).columns, wanted)
+
+
+def report(problems: Iterable[Problem]) -> None:
+    """Print problems to the error stream, at most fifty."""
+    found = list(problems)
+    for problem in found[:MOST_PROBLEMS]:
+        typer.echo(problem.text(), err=True)
+    if len(found) > MOST_PROBLEMS:
+        typer.echo(f"and {len(found) - MOST_PROBLEMS} more", err=True)
+    noun = "problem" if len(found) == 1 else "problems"
+    typer.echo(f"{len(found)} {noun}", err=True)
+
+
+def usage(message: str, hint: str = "") -> NoReturn:
+    """Say what is wrong with the words of the command, and exit with 2."""
+    typer.echo(f"error: {message}" + (f"\n    {hint}" if hint else ""), err=True)
+    raise typer.Exit(WRONG_USAGE)

@@ -58,6 +58,9 @@ CODES: Final[dict[str, str]] = {
     "K203": "the id is not the name of the file",
     "K204": "an id is used twice",
     "K205": "a retired id is used again",
+    "K206": "a lookalike that does not name this weed back",
+    "K207": "a rate for a weed that the label does not list",
+    "K208": "a weed without a control figure for what its products hold",
     # K3: facts and units
     "K301": "a fact that does not exist",
     "K302": "a test that does not suit the fact's type",
@@ -70,14 +73,25 @@ CODES: Final[dict[str, str]] = {
     "K309": "an example's value that cannot be read",
     "K310": "shares that do not add up or do not cover the range",
     "K311": "seasons that do not make up the year",
+    "K312": "a placeholder that nothing fills in",
     # K4: rules and their examples
+    "K401": "an example on which a rule should fire but does not",
+    "K402": "an example that is no near miss",
+    "K403": "a condition that no near miss tests",
     "K404": "a condition that never holds",
+    "K405": "a kind, cause or stop that nothing can show",
+    "K406": "a fact that no rule reads",
     "K407": "a fact that is not known yet in this tier",
     "K408": "too many alternatives in a rule",
     "K409": "a rule that does not speak for its own kind",
     "K410": "an example gives a fact that the rule does not read",
     "K411": "held_by names a fact that the rule does not read",
+    "K412": "an alternative that another one covers",
     # K5: what the rules engines cannot take
+    "K501": "more than a rules engine can take",
+    # K6: the example calls
+    "K601": "an example call that gives no answer",
+    "K602": "a cause or stop shown on a well-made treatment",
 }
 """Every code with its one-line meaning. A code keeps its meaning for ever."""
 

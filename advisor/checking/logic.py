@@ -14,21 +14,20 @@ from advisor.terms import Clause, Condition, Options, Span, Truth, Value
 from advisor.units import show
 
 
-def excludes(one: Condition, other: Condition) -> bool:
-    """Whether two conditions on one fact can never hold together."""
-    if one.on_choice:
-        return not one.options & other.options
-    return _low(one, other) >= _high(one, other)
+def contradiction(clause: Clause) -> tuple[int, tuple[int, ...]] | None:
+    """The first condition that cannot hold beside earlier ones on its fact, and those."""
+    for place, condition in enumerate(clause.conditions):
+        earlier = tuple(
+            i for i, c in enumerate(clause.conditions[:place]) if c.fact == condition.fact
+        )
+        if earlier and _empty([*(clause.conditions[i] for i in earlier), condition]):
+            return place, earlier
+    return None
 
 
 def never_holds(clause: Clause) -> bool:
-    """Whether two conditions of a clause exclude each other.
-
-    Bands that meet in pairs all meet, and so do the options of the few sets a clause has.
-    """
-    return any(
-        len(same) > 1 and _empty(same) for same in (_on(fact, clause) for fact in clause.facts)
-    )
+    """Whether conditions of a clause exclude each other."""
+    return contradiction(clause) is not None
 
 
 def covers(wide: Clause, narrow: Clause, facts: Mapping[str, FactDef]) -> bool:

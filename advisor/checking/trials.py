@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from advisor.engine.base import Engine, strongest
+from advisor.engine.base import Engine
 from advisor.engine.choose import build
 from advisor.engine.limits import limits
 from advisor.model import Example, FactDef, Rule
-from advisor.terms import Clause, Condition, Truth, Value
+from advisor.terms import Clause, Condition, Firing, Truth, Value
 
 Dropped = tuple[str, frozenset[str]]
 """A rule, and the facts whose conditions are taken away from it."""
@@ -41,8 +41,7 @@ class Trials:
 
     def whole(self, rule: Rule, example: Example) -> Truth:
         """What the rule is on an example."""
-        firings = self._whole[rule.id].run(self.values(rule, example))
-        return strongest(firings).get(rule.id, Truth.RULED_OUT)
+        return _best(self._whole[rule.id].run(self.values(rule, example)), rule.id)
 
     def without(self, rule: Rule, example: Example, facts: Iterable[str]) -> Truth:
         """What the rule would be on an example if it did not read these facts."""
@@ -50,8 +49,13 @@ class Trials:
         if any(clause.facts <= dropped[1] for clause in rule.clauses):
             return Truth.SHOWN  # nothing is left to be asked
         name = _name(dropped)
-        firings = self._reduced[name].run(self.values(rule, example))
-        return strongest(firings).get(name, Truth.RULED_OUT)
+        return _best(self._reduced[name].run(self.values(rule, example)), name)
+
+
+def _best(firings: Iterable[Firing], rule: str) -> Truth:
+    """The best that a run says of a rule."""
+    forms = {firing.form for firing in firings if firing.rule == rule}
+    return next((t for t in (Truth.SHOWN, Truth.OPEN) if t in forms), Truth.RULED_OUT)
 
 
 def _name(dropped: Dropped) -> str:

@@ -1,0 +1,46 @@
+"""K406: every fact of facts.yaml is read by a rule.
+
+A fact that no rule reads is asked for, gathered and explained to no end. The facts that exist
+because a site feature, a kind or a cause does may go unread.
+
+PASS:
+    # stops/windy.yaml
+    rules:
+      - id: wind-over-the-usual-limit
+        when: {all: [{fact: wind_now, at-least: 10}]}
+        because: "It blows at {wind_now}."
+        from: common-practice
+        fires:
+          - {name: branches in motion, given: {wind_now: 15 mph}}
+        quiet:
+          - {name: a light breeze, given: {wind_now: 5 mph}, held_by: wind_now}
+
+FAIL:
+    when: {all: [{fact: site.near-vegetables, is: yes}]}
+    because: Vegetables stand close by.
+    fires:
+      - {name: beside tomatoes, given: {site.near-vegetables: yes}}
+    quiet:
+      - {name: no beds, given: {site.near-vegetables: no}, held_by: site.near-vegetables}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.checking.subject import Subject
+from advisor.problem import Problem
+
+AUTOMATIC = ("site.", "kind.", "cause.")
+
+
+def check(subject: Subject) -> Iterator[Problem]:
+    """The facts that no rule reads."""
+    read = {fact for rule in subject.base.rules() for fact in rule.facts}
+    for name in subject.base.facts:
+        if name not in read and not name.startswith(AUTOMATIC):
+            path = str(subject.folder / "facts.yaml")
+            hint = "read it in a rule, or take it out of the file"
+            yield subject.pages.problem(
+                "K406", f"no rule reads {name}", path, "facts", name, hint=hint, at_key=True
+            )

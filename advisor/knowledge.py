@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from advisor import __version__, build_things
+from advisor import __version__, build_answers, build_things
 from advisor import model as m
 from advisor.build_rules import build_rules
 from advisor.names import nearest
@@ -30,6 +30,7 @@ FOLDERS = {
     "causes": "cause",
     "kinds": "kind",
     "stops": "stop",
+    "answers": "answer",
     "regions": "region",
 }
 FILES = {
@@ -235,6 +236,7 @@ def _build(found: _Folder, digest: str) -> m.KnowledgeBase | None:
         causes=several("cause", lambda r: _cause(r, facts)),
         kinds=several("kind", lambda r: _kind(r, facts)),
         stops=several("stop", lambda r: _stop(r, facts)),
+        answers=several("answer", build_answers.build_topic),
         sites=sites,
         turf=single("turf", build_things.build_turf) or {},
         regions=several("region", build_things.build_region),

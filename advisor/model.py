@@ -527,6 +527,33 @@ class Retired:
 
 
 @dataclass(frozen=True, slots=True)
+class Addition:
+    """A sentence of an answer that is said only where every test holds."""
+
+    tests: Mapping[str, tuple[str, ...]]
+    say: str
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """A question homeowners ask, the ways they put it, and the curated answer."""
+
+    id: str
+    title: str
+    safety: bool
+    lead: str | None
+    ask: tuple[str, ...]
+    keywords: tuple[str, ...]
+    answer: str
+    short: str
+    add: tuple[Addition, ...]
+    technician: str
+    related: tuple[str, ...]
+    basis: Basis
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """The figures of the model itself."""
 
@@ -548,6 +575,7 @@ class KnowledgeBase:
     causes: Mapping[str, Cause]
     kinds: Mapping[str, Kind]
     stops: Mapping[str, Stop]
+    answers: Mapping[str, Topic]
     sites: Mapping[str, Site]
     turf: Mapping[str, Turf]
     regions: Mapping[str, Region]

@@ -1,0 +1,1 @@
+"""Plans: from a diagnosis, or from a weed and a place, to a dated sequence of applications."""

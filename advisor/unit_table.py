@@ -106,6 +106,12 @@ _TABLE: dict[str, tuple[tuple[str, str, str, Fraction | int, str], ...]] = {
         ("bar", "bar", "bar", 100000, ""),
         ("kPa", "kPa", "kPa", 1000, "kilopascal"),
     ),
+    "flow": (
+        ("gal/min", "gal per minute", "gal per minute", _GAL, "gpm gal/minute gallons/minute"),
+        ("fl oz/min", "fl oz per minute", "fl oz per minute", _GAL / 128, "floz/minute"),
+        ("L/min", "L per minute", "L per minute", 1000, "lpm l/minute liter/minute litre/minute"),
+        ("mL/min", "mL per minute", "mL per minute", 1, "ml/minute"),
+    ),
     "hardness": (
         ("ppm", "ppm", "ppm", 1, "mg/l"),
         ("gpg", "grain per gal", "grains per gal", _GPG, "grain grains/gal grains/gallon gr/gal"),
@@ -136,6 +142,7 @@ _CALLED: dict[str, tuple[str, str]] = {
     "temperature-difference": ("a difference of temperatures", "F-degrees,C-degrees"),
     "speed": ("a speed", "mph,km/h"),
     "pressure": ("a pressure", "psi,bar"),
+    "flow": ("a flow", "gal per minute,fl oz per minute,L per minute"),
     "hardness": ("a hardness of water", "ppm,gpg"),
     "share": ("a share", "%"),
     "ratio": ("a ratio", "x"),

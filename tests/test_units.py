@@ -236,7 +236,7 @@ def test_under_is_below_the_band() -> None:
         ("2 zorkmids", "time", "`zorkmids` is not a unit known here. Write 2 h, 2 days or"),
         ("2 fl oz per 1000 sqft2", None, "`sqft2` is not a unit known here. Did you mean ft2?"),
         ("2 galons per acre", None, "`galons` is not a unit known here. Did you mean gal?"),
-        ("2 gal per min", None, "`gal per min` is not a unit known here."),
+        ("2 gal per day", None, "`gal per day` is not a unit known here."),
         ("2 T", None, "Write tsp for a teaspoon, tbsp for a tablespoon."),
         ("50 degrees", "temperature", "Write F or C after the number."),
         ("a few days", None, "Write a range, such as 2 to 5."),

@@ -18,6 +18,7 @@ from typing import Any
 from advisor import __version__, build_answers, build_things
 from advisor import model as m
 from advisor.build_rules import build_rules
+from advisor.build_sprayers import build_sprayers
 from advisor.names import nearest
 from advisor.problem import Problem, ProblemsFound, sorted_unique
 from advisor.reading import Reader
@@ -39,6 +40,7 @@ FILES = {
     "turf.yaml": "turf",
     "sources.yaml": "sources",
     "model.yaml": "model",
+    "sprayers.yaml": "sprayers",
     "phrases.yaml": "phrases",
     "retired.yaml": "retired",
 }
@@ -244,6 +246,7 @@ def _build(found: _Folder, digest: str) -> m.KnowledgeBase | None:
         retired=single("retired", build_things.build_retired) or {},
         phrases=single("phrases", lambda r: dict(r["phrases"])) or {},
         settings=single("model", build_things.build_settings) or m.Settings(0.1, 2, 6, 20),
+        sprayers=single("sprayers", lambda r: build_sprayers(r, facts)),
     )
     _check_rule_ids(base, found)
     _check_retired(base, found)

@@ -12,6 +12,7 @@ import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from advisor.equipment import Sprayers
 from advisor.terms import Clause, Condition, Options, Span, Truth, Value
 from advisor.units import Amount
 
@@ -583,6 +584,7 @@ class KnowledgeBase:
     retired: Mapping[str, Retired]
     phrases: Mapping[str, str]
     settings: Settings
+    sprayers: Sprayers
 
     def rules(self) -> Iterator[Rule]:
         """All rules, tier by tier."""

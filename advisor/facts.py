@@ -31,6 +31,7 @@ def gather(call: Call, base: KnowledgeBase) -> FactSet:
     unknown = _unknown(base, "call")
     of_call = Gathering(unknown)
     _told(call.told, of_call)
+    _told(call.answers, of_call)
     plant_facts(call, base, of_call)
     site_facts(call, base, of_call)
     seen_facts(call, of_call)
@@ -51,6 +52,7 @@ def _of_application(call: Call, number: int, base: KnowledgeBase) -> Gathering:
     application = call.applications[number] if call.applications else NOTHING_TOLD
     into = Gathering(_unknown(base, "application"), number)
     _told(application.told, into)
+    _told(application.answers, into)
     label = label_of(call, application, base)
     label_facts(call, label, base, into)
     dose_facts(application, label, base, into)

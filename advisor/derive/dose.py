@@ -68,15 +68,14 @@ def _volume(application: Application, label: Label, into: Gathering) -> None:
 def _partners(application: Application, label: Label, base: KnowledgeBase, into: Gathering) -> None:
     if application.in_tank is None or label.product is None:
         return
+    partners = [base.products[name] for name in application.in_tank if name is not None]
     conflict = False
-    for name in application.in_tank:
-        partner = base.products.get(name)
-        if partner is None:
-            continue
+    for partner in partners:
         conflict |= bool({a.group for a in partner.actives} & set(label.product.conflict_groups))
         conflict |= bool({g for _, g in label.actives} & set(partner.conflict_groups))
-    names = ", ".join(base.products[n].name for n in application.in_tank if n in base.products)
-    words = f"also in the tank: {names or 'nothing'}"
+    if not conflict and None in application.in_tank:
+        return
+    words = f"also in the tank: {', '.join(p.name for p in partners) or 'nothing'}"
     origin = Origin(WORKED_OUT, words, (application.line,))
     into.add("tank_conflict", Options.of("yes" if conflict else "no"), origin)
 

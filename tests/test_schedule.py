@@ -12,6 +12,8 @@ from advisor.planning.schedule import (
     FORBIDDEN,
     Choice,
     Problem,
+    Schedule,
+    Solver,
     Step,
     best_schedules,
     gain_of,
@@ -86,6 +88,40 @@ def test_an_application_more_is_only_made_if_it_gains(problem: Problem, most: in
         assert longer.gain >= shorter.gain
         if len(longer.steps) > len(shorter.steps):
             assert longer.gain > shorter.gain
+
+
+@settings(max_examples=80, deadline=None)
+@given(problems(), st.integers(1, 3), st.data())
+def test_moving_a_step_gives_the_best_that_can_follow(
+    problem: Problem, most: int, data: st.DataObject
+) -> None:
+    """For each day of a moved step: its gain and the best continuation, by brute force."""
+    solver = Solver(problem, most)
+    schedule: Schedule = solver.schedules()[-1]
+    if not schedule.steps:
+        return
+    number = data.draw(st.integers(0, len(schedule.steps) - 1))
+    kept, step = schedule.steps[:number], schedule.steps[number]
+    left = len(schedule.steps) - number - 1
+    before = gain_of(problem, kept)
+    for day, value in enumerate(solver.moved(schedule, number)):
+        best = FORBIDDEN
+        for days in _later(day, left, problem.days):
+            for chosen in itertools.product([c.name for c in problem.choices], repeat=len(days)):
+                after = [Step(d, n) for d, n in zip(days, chosen, strict=True)]
+                best = max(best, gain_of(problem, [*kept, Step(day, step.choice), *after]))
+        if kept and best > FORBIDDEN:
+            best += problem.penalties.get((kept[-1].choice, step.choice), 0.0)
+        assert value == pytest.approx(best - before if best > FORBIDDEN else FORBIDDEN, abs=1e-9)
+
+
+def _later(day: int, most: int, end: int) -> list[tuple[int, ...]]:
+    """Every choice of up to `most` days after a day."""
+    return [
+        days
+        for number in range(most + 1)
+        for days in itertools.combinations(range(day + 1, end), number)
+    ]
 
 
 def test_a_gap_that_a_detour_could_undercut_is_refused() -> None:

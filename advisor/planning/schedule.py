@@ -95,19 +95,8 @@ class Schedule:
 
 
 def best_schedules(problem: Problem, most: int) -> list[Schedule]:
-    """The best schedule with at most 0, 1, ... `most` applications.
-
-    Among schedules of equal gain the one with fewer applications is taken, then the one whose
-    first step, second step and so on come earlier.
-    """
-    table = _Table(problem, most)
-    schedules: list[Schedule] = []
-    for number in range(most + 1):
-        found = table.schedule(number)
-        if schedules and found.gain <= schedules[-1].gain + SAME:
-            found = schedules[-1]
-        schedules.append(found)
-    return schedules
+    """The best schedule with at most 0, 1, ... `most` applications."""
+    return Solver(problem, most).schedules()
 
 
 def gain_of(problem: Problem, steps: Sequence[Step]) -> float:
@@ -136,8 +125,8 @@ def gain_of(problem: Problem, steps: Sequence[Step]) -> float:
     return total
 
 
-class _Table:
-    """Values of the dynamic program, filled from few applications to many, from the last day back.
+class Solver:
+    """The dynamic program, filled from few applications to many, from the last day back.
 
     `_next[n][q]` holds, for the counts of this year and a day t, the best gain of making the next
     of n applications with choice q on day t or later.
@@ -146,6 +135,7 @@ class _Table:
     def __init__(self, problem: Problem, most: int) -> None:
         self._problem = problem
         self._choices = problem.choices
+        self._names = [c.name for c in problem.choices]
         self._count = len(problem.choices)
         self._gap = [[problem.gap(p.name, q.name) for q in self._choices] for p in self._choices]
         self._penalty = [
@@ -161,6 +151,51 @@ class _Table:
         self._next: list[list[dict[tuple[tuple[int, ...], int], list[float]]]] = []
         for left in range(1, most + 1):
             self._next.append([self._fill(q, left, most) for q in range(self._count)])
+
+    def schedules(self) -> list[Schedule]:
+        """The best schedule with at most 0, 1, ... applications.
+
+        Among schedules of equal gain the one with fewer applications is taken, then the one whose
+        first step, second step and so on come earlier.
+        """
+        found: list[Schedule] = []
+        for number in range(len(self._next) + 1):
+            here = self.schedule(number)
+            if found and here.gain <= found[-1].gain + SAME:
+                here = found[-1]
+            found.append(here)
+        return found
+
+    def moved(self, schedule: Schedule, number: int) -> list[float]:
+        """For each day, the gain from step `number` on if it is made on that day.
+
+        The steps before it stay; those after it are chosen anew, as many as there were. FORBIDDEN
+        marks a day on which the step cannot be made.
+        """
+        step = schedule.steps[number]
+        q = self._names.index(step.choice)
+        choice = self._choices[q]
+        earliest = self._problem.first_free.get(step.choice, 0)
+        for before in schedule.steps[:number]:
+            earliest = max(earliest, before.day + self._problem.gap(before.choice, step.choice))
+        left = len(schedule.steps) - number - 1
+        values = [FORBIDDEN] * self._problem.days
+        for day in range(earliest, self._problem.days):
+            counts = self._counts(schedule.steps[:number], day)
+            if choice.gains[day] == FORBIDDEN or counts[q] >= choice.per_year:
+                continue
+            rest = max(0.0, self._best_after(left, q, day, _plus(counts, q))[0])
+            values[day] = choice.gains[day] + rest
+        return values
+
+    def _counts(self, steps: Sequence[Step], day: int) -> tuple[int, ...]:
+        """Uses of each choice in the year of a day, after some steps."""
+        year = self._problem.years[day]
+        counts = self._fresh[year]
+        for step in steps:
+            if self._problem.years[step.day] == year:
+                counts = _plus(counts, self._names.index(step.choice))
+        return counts
 
     def schedule(self, number: int) -> Schedule:
         """Read the best schedule of at most `number` applications off the table."""

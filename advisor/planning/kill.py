@@ -1,0 +1,185 @@
+"""What a product is expected to kill of a target on a day, and whether the day is allowed at all.
+
+The forward use of the kill model: the same base, the same season shares and the same losses as in
+diagnosis, with the chances of the weather that the day usually brings.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from advisor.control import Base
+from advisor.expect import Expectations
+from advisor.model import KnowledgeBase, Product, Region
+from advisor.planning.climate import Climate, rain_within
+from advisor.planning.request import Request
+from advisor.planning.targets import Target
+
+WEATHER_CAUSES = ("washed-off", "wet-after", "wet-before", "too-cold", "too-hot", "spray-drifted")
+HEEDED = 0.75
+"""Share of the rain after a spraying that a forecast lets one avoid (an estimate of ours)."""
+DAYS_TO_CHOOSE_FROM = 7
+"""Days around the planned one among which the first suitable one is taken."""
+LEAST_LEGAL = 0.3
+"""A day on which the label's temperatures are met less often than this is no candidate."""
+WINDY_MPH = 10.0
+SEEDLING_DAYS = 30
+"""Days after the start of germination in which plants are small enough for a seedling label."""
+
+
+@dataclass(frozen=True)
+class Kill:
+    """Share of a target killed by one application on a day: expected, and its spread."""
+
+    low: float
+    expected: float
+    high: float
+
+
+NOTHING = Kill(0.0, 0.0, 0.0)
+
+
+class Killing:
+    """Expected kills, worked out once for each target, product and day."""
+
+    def __init__(
+        self,
+        base: KnowledgeBase,
+        expectations: Expectations,
+        region: Region,
+        climate: Climate,
+    ) -> None:
+        self._base = base
+        self._expect = expectations
+        self._region = region
+        self._climate = climate
+        self._losses = {
+            (cause, name): _worst_loss(base, cause, name)
+            for cause in WEATHER_CAUSES
+            for name in ("taproot", "creeping", "seed-only")
+        }
+        self._kept: dict[tuple[str, str, dt.date], float] = {}
+
+    def kill(self, target: Target, product: Product, date: dt.date) -> Kill:
+        """What one application is expected to kill of a target."""
+        base = self._expect.of(target.weed.id, product.id, ())
+        leaf = self._leaf(target, product, date)
+        soil = self._soil(target, product, date)
+        share = 1 - (1 - leaf) * (1 - soil) if product.acts_through == "both" else leaf + soil
+        return _scaled(base, min(1.0, share)) if share > 0 else NOTHING
+
+    def sprayable(self, product: Product, date: dt.date) -> float:
+        """How likely a day suits: dry on both sides, within the label's temperatures, calm."""
+        chance = 1 - self._climate.windy(date, WINDY_MPH)
+        if product.temperature is not None:
+            chance *= self._legal(product, date)
+        if product.acts_through != "soil":
+            chance *= (1 - self._climate.wet_day(date)) ** 2
+        return chance
+
+    def legal(self, product: Product, date: dt.date) -> bool:
+        """Whether the label's temperatures are met often enough to plan the day at all."""
+        return product.temperature is None or self._legal(product, date) >= LEAST_LEGAL
+
+    def _legal(self, product: Product, date: dt.date) -> float:
+        assert product.temperature is not None
+        too_cold = self._climate.high_below(date, product.temperature.low)
+        too_hot = self._climate.high_above(date, product.temperature.high)
+        return max(0.0, 1 - too_cold - too_hot)
+
+    def _leaf(self, target: Target, product: Product, date: dt.date) -> float:
+        if product.acts_through == "soil" or not target.alive.holds(date):
+            return 0.0
+        if product.stage_limit and not _small(target, date):
+            return 0.0
+        season = target.weed.season_on(self._region.weed_day(date))
+        return season.share * self._through_weather(target, product, date)
+
+    def _through_weather(self, target: Target, product: Product, date: dt.date) -> float:
+        """What the usual weather of a day leaves of a leaf spray's kill.
+
+        Whoever sprays waits, within some days, for one that is dry, calm and within the label's
+        temperatures; what then still costs is rain that no forecast told. Where no such day comes
+        the spray meets the weather as it is.
+        """
+        name = self._base.habit_class(target.weed.habit)
+        key = (name, product.id, date)
+        if key not in self._kept:
+            found = 1 - (1 - self.sprayable(product, date)) ** DAYS_TO_CHOOSE_FROM
+            chances = self._chances(product, date)
+            rain = {c: chances[c] * (1 - HEEDED) for c in ("washed-off", "wet-after")}
+            good, bad = self._left(rain, name), self._left(chances, name)
+            self._kept[key] = found * good + (1 - found) * bad
+        return self._kept[key]
+
+    def _left(self, chances: Mapping[str, float], habit_class: str) -> float:
+        left = 1.0
+        for cause, chance in chances.items():
+            left *= 1 - chance * self._losses[cause, habit_class]
+        return left
+
+    def _chances(self, product: Product, date: dt.date) -> Mapping[str, float]:
+        climate = self._climate
+        rainfast = product.rainfast_h or 0.0
+        washed = rain_within(climate, date, rainfast)
+        chances = {
+            "washed-off": washed,
+            "wet-after": max(0.0, rain_within(climate, date, 24) - washed),
+            "wet-before": climate.wet_day(date - dt.timedelta(days=1)),
+            "spray-drifted": climate.windy(date, WINDY_MPH),
+        }
+        if product.temperature is not None:
+            chances["too-cold"] = climate.high_below(date, product.temperature.low)
+            chances["too-hot"] = climate.high_above(date, product.temperature.high)
+        return chances
+
+    def _soil(self, target: Target, product: Product, date: dt.date) -> float:
+        """Share of a crop's germination that a preventer put down on a day lies in front of."""
+        if product.acts_through == "leaf" or product.residual_days is None:
+            return 0.0
+        crop = target.germinates
+        if crop is None or date > crop.last:
+            return 0.0
+        lasts = (product.residual_days.low + product.residual_days.high) / 2
+        start = date
+        if product.acts_through == "both" and (date - crop.first).days <= SEEDLING_DAYS:
+            start = min(date, crop.first)  # it takes the seedlings that are already up as well
+        end = date + dt.timedelta(days=round(lasts))
+        covered = (min(end, crop.last) - max(start, crop.first)).days + 1
+        whole = (crop.last - crop.first).days + 1
+        return max(0, covered) / whole
+
+
+def _small(target: Target, date: dt.date) -> bool:
+    crop = target.germinates
+    return crop is not None and 0 <= (date - crop.first).days <= SEEDLING_DAYS
+
+
+def _scaled(base: Base, share: float) -> Kill:
+    return Kill(base.low * share, base.share * share, base.high * share)
+
+
+def _worst_loss(base: KnowledgeBase, cause: str, habit_class: str) -> float:
+    found = base.causes.get(cause)
+    if found is None:
+        return 0.0
+    return max((rule.loss.get(habit_class, 0.0) for rule in found.rules), default=0.0)
+
+
+def usable_products(request: Request, base: KnowledgeBase) -> list[Product]:
+    """The products a plan may use: on their label, on this turf, open to who sprays."""
+    allowed = base.products if request.products is None else request.products
+    result = []
+    for name in allowed:
+        product = base.products[name]
+        listed = any(product.lists(weed) != "not-listed" for weed in request.weeds)
+        fits = listed and (product.homeowner == "yes" or not request.homeowner)
+        if product.kind == "non-selective" and not request.spot_kill:
+            fits = False
+        elif product.kind != "non-selective" and request.turf is not None:
+            fits &= request.turf not in product.turf_injured
+        if fits:
+            result.append(product)
+    return result

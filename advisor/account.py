@@ -7,12 +7,13 @@ of whatever was told, and leave untold what was not told.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
-from advisor.terms import Span, Value
+from advisor.terms import Span, Truth, Value
 from advisor.units import Amount
-from advisor.when import When
+from advisor.when import When, order
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,3 +102,14 @@ class Call:
     weather: str | None
     told: Mapping[str, Told] = field(default_factory=dict)
     answers: Mapping[str, Told] = field(default_factory=dict)
+
+
+def oldest_first(times: Sequence[When | None]) -> list[int]:
+    """The entries in the order of their times; as they were told, where that can be the order."""
+    told = list(range(len(times)))
+    known = [when for when in times if when is not None]
+    if len(known) < len(times) or not any(
+        order(later, earlier) is Truth.SHOWN for earlier, later in pairwise(known)
+    ):
+        return told
+    return sorted(told, key=lambda i: (known[i].low, known[i].high))

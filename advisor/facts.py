@@ -38,7 +38,7 @@ def gather(call: Call, base: KnowledgeBase) -> FactSet:
     last = call.applications[-1] if call.applications else None
     label = label_of(call, last, base)
     weed = base.weeds.get(call.weed or call.weed_treated or "")
-    watching_facts(call, label, weed, of_call)
+    watching_facts(call, base, weed, of_call)
     today_facts(call, label, base, of_call)
     applications = call.applications or (NOTHING_TOLD,)
     gathered = [_of_application(call, n, base) for n in range(len(applications))]

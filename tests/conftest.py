@@ -1,4 +1,4 @@
-"""What several test files lean on: the knowledge base as shipped, loaded once, and an advisor on it.
+"""What several test files lean on: the knowledge base as shipped, loaded once, and an advisor.
 
 Both are read only; a test that wants another knowledge base builds its own. Nothing here asserts
 anything.

@@ -64,7 +64,7 @@ def test_bad_call_is_told_in_plain_words(base: KnowledgeBase, path: Path) -> Non
         assert problem.path == str(path)
 
 
-def test_bad_calls_cover_the_codes_of_calls(base: KnowledgeBase) -> None:
+def test_bad_calls_cover_the_codes_of_calls() -> None:
     """Every code that only a call file can have, C101 to C107, is met by some bad call."""
     named = {code for path in BAD for code in re.findall(rb"C\d{3}", path.read_bytes())}
     assert named == {code.encode() for code in CODES if code.startswith("C")}
@@ -75,12 +75,12 @@ def test_utf_16_is_not_read(base: KnowledgeBase) -> None:
     raw = "reported: 2026-10-06\nweed: dandelion\n".encode("utf-16")
     with pytest.raises(ProblemsFound) as found:
         parse_call(raw, "call.yaml", base)
-    assert ["K005"] == [p.code for p in found.value.problems]
+    assert [p.code for p in found.value.problems] == ["K005"]
 
 
 def test_an_empty_file(base: KnowledgeBase) -> None:
     """A file of no bytes is one problem of the whole file."""
-    assert ["K007 0:0"] == problems(base, "")
+    assert problems(base, "") == ["K007 0:0"]
 
 
 def test_no_such_file(base: KnowledgeBase, tmp_path: Path) -> None:
@@ -94,13 +94,13 @@ def test_no_such_file(base: KnowledgeBase, tmp_path: Path) -> None:
 def test_an_unknown_key_hides_nothing_else(base: KnowledgeBase) -> None:
     """Values are read in the same run in which a key is unknown, so both are told at once."""
     text = "reported: 2026-10-06\nwed: dandelion\nproduct: larkmor\n"
-    assert ["K101 2:1", "C103 3:10"] == problems(base, text)
+    assert problems(base, text) == ["K101 2:1", "C103 3:10"]
 
 
 def test_today_is_the_last_day_of_a_call(base: KnowledgeBase) -> None:
     """A call of today is read, one of tomorrow is not, and without a today any day is."""
     assert parse_call("reported: 2026-11-25", "c", base, today=TODAY).reported == TODAY
-    assert ["C104 1:11"] == problems(base, "reported: 2026-11-26")
+    assert problems(base, "reported: 2026-11-26") == ["C104 1:11"]
     later = parse_call("reported: 2026-11-26", "c", base)
     assert later.reported == dt.date(2026, 11, 26)
 
@@ -126,14 +126,14 @@ def test_example_call_is_read(base: KnowledgeBase, path: Path) -> None:
 
 
 def test_almost_nothing_told(base: KnowledgeBase) -> None:
-    """A call needs its day only; all the rest stays untold, and the file's name is its reference."""
+    """A call needs its day only; all else stays untold, and the file's name is its reference."""
     call = parse_call("reported: 2026-10-06", "LM-77.yaml", base)
     assert (call.reference, call.weed, call.product) == ("LM-77", None, None)
     assert (call.applications, call.events, call.looks, call.told) == ((), (), (), {})
 
 
 def test_unknown_is_untold(base: KnowledgeBase) -> None:
-    """`unknown` says nothing, whether it stands for a choice, an amount, a time, a label or an id."""
+    """`unknown` says nothing, be it for a choice, an amount, a time, a label or an id."""
     call = read(
         base,
         """\
@@ -312,4 +312,4 @@ def test_a_rate_at_the_edge_of_the_plausible(base: KnowledgeBase) -> None:
     fits = "treatment:\n  - {amount: 60 to 70 fl oz, area: 1000 ft2}\n"
     assert read(base, fits).applications[0].amount is not None
     over = "reported: 2026-10-06\ntreatment:\n  - {amount: 65 fl oz, area: 1000 ft2}\n"
-    assert ["C102 3:14"] == problems(base, over)
+    assert problems(base, over) == ["C102 3:14"]

@@ -32,9 +32,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.checking.logic import asked, covers, never_holds
+from advisor.checking.logic import asked, covering
 from advisor.checking.subject import Subject
-from advisor.model import Rule
 from advisor.problem import Problem
 from advisor.terms import Clause
 
@@ -42,26 +41,13 @@ from advisor.terms import Clause
 def check(subject: Subject) -> Iterator[Problem]:
     """The alternatives that another one covers; of two alike, the later one."""
     for rule in subject.base.rules():
-        for narrow in rule.clauses:
-            wide = _covering(subject, rule, narrow)
-            if wide is None:
-                continue
-            here = subject.pages.conditions(rule)[narrow.number]
-            other = subject.pages.conditions(rule)[wide.number]
-            own = next((keys for keys in here if keys not in other), here[0])
-            message = f"whenever {_words(narrow)}, the rule already holds as {_words(wide)}"
+        for number, wide in covering(rule.clauses, subject.base.facts).items():
+            places = subject.pages.conditions(rule)
+            here = places[number]
+            own = next((keys for keys in here if keys not in places[wide.number]), here[0])
+            narrow = _words(rule.clauses[number])
+            message = f"whenever {narrow}, the rule already holds as {_words(wide)}"
             yield subject.pages.problem("K412", message, rule.place.path, *own)
-
-
-def _covering(subject: Subject, rule: Rule, narrow: Clause) -> Clause | None:
-    if never_holds(narrow):
-        return None
-    for wide in rule.clauses:
-        if wide is narrow or not covers(wide, narrow, subject.base.facts):
-            continue
-        if wide.number < narrow.number or not covers(narrow, wide, subject.base.facts):
-            return wide
-    return None
 
 
 def _words(clause: Clause) -> str:

@@ -39,6 +39,18 @@ def covers(wide: Clause, narrow: Clause, facts: Mapping[str, FactDef]) -> bool:
     )
 
 
+def covering(clauses: tuple[Clause, ...], facts: Mapping[str, FactDef]) -> dict[int, Clause]:
+    """The clauses, by number, that another one covers, and that one; of two alike, the later."""
+    found: dict[int, Clause] = {}
+    for narrow in clauses:
+        for wide in clauses:
+            if wide is narrow or never_holds(narrow) or not covers(wide, narrow, facts):
+                continue
+            if wide.number < narrow.number or not covers(narrow, wide, facts):
+                found.setdefault(narrow.number, wide)
+    return found
+
+
 def _on(fact: str, clause: Clause) -> list[Condition]:
     return [condition for condition in clause.conditions if condition.fact == fact]
 

@@ -7,7 +7,8 @@ PASS:
     specials: []
 
 FAIL:
-    lookalikes: []
+    lookalikes:
+      - {weed: dandelion, decide: The leaves of the dandelion are toothed., from: memory}
 """
 
 from __future__ import annotations

@@ -27,27 +27,45 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.checking.logic import covering, never_holds
+from advisor.checking.pages import Keys
 from advisor.checking.subject import Subject
 from advisor.model import Rule
 from advisor.problem import Problem
-from advisor.terms import Truth
+from advisor.terms import Clause, Truth
 
 
 def check(subject: Subject) -> Iterator[Problem]:
     """The conditions that no near miss tests, each fact once a rule."""
     for rule in subject.tried():
-        for fact in sorted(rule.facts):
-            if _tested(subject, rule, fact):
-                continue
-            hint = "add a near miss on which all but this holds, with `held_by` naming it"
-            here = next(
-                keys
-                for clause, places in zip(rule.clauses, subject.pages.conditions(rule), strict=True)
-                for condition, keys in zip(clause.conditions, places, strict=True)
-                if condition.fact == fact
-            )
-            message = f"no near miss of {rule.id} tests the condition on {fact}"
-            yield subject.pages.problem("K403", message, rule.place.path, *here, "fact", hint=hint)
+        live = _live(subject, rule)
+        for fact in sorted({fact for clause in live for fact in clause.facts}):
+            if not _tested(subject, rule, fact):
+                message = f"no near miss of {rule.id} tests the condition on {fact}"
+                hint = "add a near miss on which all but this holds, with `held_by` naming it"
+                keys = _place(subject, rule, live, fact)
+                path = rule.place.path
+                yield subject.pages.problem("K403", message, path, *keys, "fact", hint=hint)
+
+
+def _live(subject: Subject, rule: Rule) -> list[Clause]:
+    """The alternatives that can decide; on another one no near miss can hang.
+
+    That it is covered (K412) or contradicts itself (K404) is the mistake to mend first.
+    """
+    covered = covering(rule.clauses, subject.base.facts)
+    return [c for c in rule.clauses if c.number not in covered and not never_holds(c)]
+
+
+def _place(subject: Subject, rule: Rule, live: list[Clause], fact: str) -> Keys:
+    """Where the rule first reads a fact."""
+    places = subject.pages.conditions(rule)
+    return next(
+        places[clause.number][i]
+        for clause in live
+        for i, condition in enumerate(clause.conditions)
+        if condition.fact == fact
+    )
 
 
 def _tested(subject: Subject, rule: Rule, fact: str) -> bool:

@@ -6,8 +6,8 @@ was felt or, failing that, from what the region's month usually brings.
 
 from __future__ import annotations
 
-from advisor.call import Application, Call, Event
-from advisor.derive.gaps import Gap, gap_after, gap_before, soaking, sooner, wetting
+from advisor.account import Application, Call, Event
+from advisor.derive.gaps import gap_after, gap_before, soaking, sooner, wetting
 from advisor.derive.label import Label
 from advisor.fact import KNOWLEDGE, UNKNOWN, Gathering, Origin
 from advisor.model import KnowledgeBase, Month, Region
@@ -46,10 +46,10 @@ def _water(
     call: Call, application: Application, sprayed: When, label: Label, into: Gathering
 ) -> None:
     longest = into.span("dry_hours_before").high
-    sorts = [wetting(_of(call, "watered")), wetting(_of(call, "rained", "flooded"))]
+    sorts = [_of(call, "watered"), _of(call, "rained", "flooded")]
     line = application.line
-    before = sooner(*(gap_before(sprayed, events, longest, line) for events in sorts))
-    after = sooner(*(gap_after(sprayed, events, longest, line) for events in sorts))
+    before = sooner(*(gap_before(sprayed, events, longest, line, wetting) for events in sorts))
+    after = sooner(*(gap_after(sprayed, events, longest, line, wetting) for events in sorts))
     into.add("dry_hours_before", before.hours, before.origin)
     into.add("dry_hours_after", after.hours, after.origin)
     _soaked_in(call, application, sprayed, label, into)
@@ -58,11 +58,14 @@ def _water(
 def _soaked_in(
     call: Call, application: Application, sprayed: When, label: Label, into: Gathering
 ) -> None:
-    least = label.product.water_in_amount if label.product else None
+    enough = soaking(label.product.water_in_amount if label.product else None)
     longest = into.span("water_in_delay").high * 24
-    events = [soaking(_of(call, sort), least) for sort in ("watered", "rained")]
-    gaps: list[Gap] = [gap_after(sprayed, e, longest, application.line) for e in events]
-    gap = sooner(*gaps)
+    gap = sooner(
+        *(
+            gap_after(sprayed, _of(call, sort), longest, application.line, enough)
+            for sort in ("watered", "rained")
+        )
+    )
     into.add("water_in_delay", Span(gap.hours.low / 24, gap.hours.high / 24), gap.origin)
 
 
@@ -82,10 +85,16 @@ def _usual_air(call: Call, sprayed: When, base: KnowledgeBase, into: Gathering) 
     region = base.regions.get(call.region or "")
     if region is None:
         return
-    months = {sprayed.low.month, sprayed.high.month}
-    spans = [plausible_day(region.months[n - 1]) for n in months]
+    spans = [plausible_day(region.months[n - 1]) for n in months_of(sprayed)]
     span = Span(min(s.low for s in spans), max(s.high for s in spans))
     into.add("air_temp", span, Origin(KNOWLEDGE, f"what {region.name} can see in that month"))
+
+
+def months_of(when: When) -> list[int]:
+    """The months an interval touches, each once."""
+    first, last = when.first_day, when.last_day
+    count = (last.year - first.year) * 12 + last.month - first.month + 1
+    return [(first.month - 1 + n) % 12 + 1 for n in range(min(count, 12))]
 
 
 def plausible_day(month: Month) -> Span:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from advisor.call import Application
+from advisor.account import Application
 from advisor.derive.label import Label
 from advisor.fact import WORKED_OUT, Gathering, Origin
 from advisor.model import KnowledgeBase
@@ -50,19 +50,19 @@ def _rate(application: Application, label: Label, into: Gathering) -> None:
 
 
 def _volume(application: Application, label: Label, into: Gathering) -> None:
-    if application.water is None or application.area is None:
+    if application.water is not None and application.area is not None:
+        put_on = _per(_exact(application.water), _exact(application.area))
+        if put_on is not None:
+            words = f"{application.water.text} on {application.area.text}"
+            origin = Origin(WORKED_OUT, words, (application.line,))
+            into.add("spray_volume", _ratio(put_on, Fraction(128)), origin)
+    water = label.product.water if label.product is not None else None
+    if water is None or not into.known("spray_volume"):
         return
-    put_on = _per(_exact(application.water), _exact(application.area))
-    if put_on is None:
-        return
-    words = f"{application.water.text} on {application.area.text}"
-    origin = Origin(WORKED_OUT, words, (application.line,))
-    into.add("spray_volume", _ratio(put_on, Fraction(128)), origin)
-    if label.product is not None and label.product.water is not None:
-        least = _exact(label.product.water)[0]
-        words = f"{words}; label {label.product.water.text}"
-        origin = Origin(WORKED_OUT, words, (application.line,))
-        into.add("volume_of_min", _ratio(put_on, least), origin)
+    volume, told = into.span("spray_volume"), into.origin("spray_volume")
+    least = float(_exact(water)[0] / 128)
+    origin = Origin(told.how, f"{told.words}; label {water.text}", told.lines, told.firm)
+    into.add("volume_of_min", Span(volume.low / least, volume.high / least), origin)
 
 
 def _partners(application: Application, label: Label, base: KnowledgeBase, into: Gathering) -> None:

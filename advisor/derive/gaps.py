@@ -6,17 +6,22 @@ event is taken as all there was of that sort near the spraying; what was not tol
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TypeAlias
 
-from advisor.call import Event
+from advisor.account import Event
 from advisor.fact import UNKNOWN, WORKED_OUT, Origin
-from advisor.terms import Span
+from advisor.terms import Span, Truth
 from advisor.units import Amount
 from advisor.when import When, gap_hours
 
 LEAST_WATER_IN = 0.04
 """Less water than this wets a leaf and runs no spray off; trials saw losses from 1 mm (0.04 in)."""
+LEAST_SOAKING_IN = 0.25
+"""What washes a preventer in where no label says (a quarter to a half inch is the usual advice)."""
+
+Enough: TypeAlias = Callable[[Event], Truth]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +32,15 @@ class Gap:
     origin: Origin
 
 
-def gap_before(sprayed: When, events: Iterable[Event], longest: float, line: int) -> Gap:
+def counts(event: Event) -> Truth:
+    """An event of any size counts."""
+    del event
+    return Truth.SHOWN
+
+
+def gap_before(
+    sprayed: When, events: Iterable[Event], longest: float, line: int, enough: Enough = counts
+) -> Gap:
     """Hours from the last event before spraying to the spraying.
 
     Args:
@@ -35,20 +48,32 @@ def gap_before(sprayed: When, events: Iterable[Event], longest: float, line: int
         events: events of one sort.
         longest: the most that is plausible, in hours.
         line: the line of the spraying, for the origin.
+        enough: whether an event was large enough to count.
     """
-    return _nearest(sprayed, list(events), longest, line, before=True)
+    return _nearest(sprayed, _counting(events, enough), longest, line, before=True)
 
 
-def gap_after(sprayed: When, events: Iterable[Event], longest: float, line: int) -> Gap:
+def gap_after(
+    sprayed: When, events: Iterable[Event], longest: float, line: int, enough: Enough = counts
+) -> Gap:
     """Hours from the spraying to the first event after it."""
-    return _nearest(sprayed, list(events), longest, line, before=False)
+    return _nearest(sprayed, _counting(events, enough), longest, line, before=False)
 
 
-def _nearest(sprayed: When, events: list[Event], longest: float, line: int, *, before: bool) -> Gap:
+def _counting(events: Iterable[Event], enough: Enough) -> list[tuple[Event, bool]]:
+    """The events that may count, each with whether it surely does."""
+    found = [(e, Truth.SHOWN if e.when is None else enough(e)) for e in events]
+    return [(e, truth is Truth.SHOWN) for e, truth in found if truth is not Truth.RULED_OUT]
+
+
+def _nearest(
+    sprayed: When, events: list[tuple[Event, bool]], longest: float, line: int, *, before: bool
+) -> Gap:
     low, high = longest, longest
     certain = False
     nearest: Event | None = None
-    for event in events:
+    doubtful: list[Event] = []
+    for event, surely in events:
         if event.when is None:  # told that there was none
             certain = True
             nearest = nearest or event
@@ -57,17 +82,19 @@ def _nearest(sprayed: When, events: list[Event], longest: float, line: int, *, b
         if gap.high < 0:
             continue
         low = min(low, max(gap.low, 0.0))
-        if gap.low >= 0:
-            certain = True
-            if gap.high < high or nearest is None or nearest.when is None:
-                nearest = event
-            high = min(high, gap.high)
+        if gap.low < 0 or not surely:
+            doubtful.append(event)
+            continue
+        certain = True
+        if gap.high < high or nearest is None or nearest.when is None:
+            nearest = event
+        high = min(high, gap.high)
     if not certain:
-        uncertain = [e for e in events if e.when is not None and low < longest]
-        lines = tuple(e.line for e in uncertain)
-        words = "; ".join(e.words for e in uncertain)
-        origin = Origin(WORKED_OUT, f"{words}, before or after", lines) if words else None
-        return Gap(Span(0.0, longest), origin or Origin(UNKNOWN))
+        if not doubtful:
+            return Gap(Span(0.0, longest), Origin(UNKNOWN))
+        words = "; ".join(f"{e.words}, which may not count" for e in doubtful)
+        origin = Origin(WORKED_OUT, words, tuple(e.line for e in doubtful))
+        return Gap(Span(min(low, longest), longest), origin)
     assert nearest is not None
     words = f"sprayed {sprayed.text}, {nearest.words}"
     return Gap(Span(min(low, high), high), Origin(WORKED_OUT, words, (line, nearest.line)))
@@ -85,16 +112,23 @@ def sooner(one: Gap, other: Gap) -> Gap:
     return Gap(hours, first.origin)
 
 
-def wetting(events: Iterable[Event]) -> list[Event]:
-    """Those that bring enough water to matter; where no amount is told, they do."""
-    return [e for e in events if _most_in(e.amount) >= LEAST_WATER_IN]
+def wetting(event: Event) -> Truth:
+    """Whether it brought enough water to matter; where no amount is told, it did."""
+    return Truth.SHOWN if event.amount is None else _reaches(event.amount, LEAST_WATER_IN)
 
 
-def soaking(events: Iterable[Event], least: Amount | None) -> list[Event]:
-    """Those that may have brought the water a label asks to wash a preventer in."""
-    wanted = least.to("in").low if least is not None else 0.25
-    return [e for e in events if _most_in(e.amount) >= wanted]
+def soaking(least: Amount | None) -> Enough:
+    """Whether an event brought the water that a label asks to wash a preventer in."""
+    wanted = least.to("in").low if least is not None else LEAST_SOAKING_IN
+
+    def enough(event: Event) -> Truth:
+        return Truth.OPEN if event.amount is None else _reaches(event.amount, wanted)
+
+    return enough
 
 
-def _most_in(amount: Amount | None) -> float:
-    return float("inf") if amount is None else amount.to("in").high
+def _reaches(amount: Amount, wanted: float) -> Truth:
+    water = amount.to("in")
+    if water.low >= wanted:
+        return Truth.SHOWN
+    return Truth.OPEN if water.high >= wanted else Truth.RULED_OUT

@@ -6,9 +6,10 @@ the product is known, only read out, or neither. It looks things up and conclude
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from advisor.call import Application, Call
+from advisor.account import Application, Call, LabelTold
 from advisor.fact import LABEL, TOLD, Origin
 from advisor.model import KnowledgeBase, Product
 from advisor.terms import Span
@@ -33,33 +34,49 @@ class Label:
     tolerates_turf: str | None
     new_grass_days: float | None
     origin: Origin
+    lists_origin: Origin
+    turf_origin: Origin
 
 
 def label_of(call: Call, application: Application | None, base: KnowledgeBase) -> Label:
     """The label of one application, or of the call's product where none is given."""
     name = (application.product if application else None) or call.product
     product = base.products.get(name) if name else None
-    read = call.label if application is None or application.product is None else None
-    told = call.label if read is not None else type(call.label)()
+    told = call.label if _read_out_of(call, application) else LabelTold()
     weed = call.weed or call.weed_treated
     rate = told.rate
     if rate is None and product is not None:
         found = product.rate_for(weed)
         rate = found.amount if found else None
-    origin = Origin(LABEL, product.name) if product else Origin(TOLD, "the label, read out")
+    read_out = Origin(TOLD, "the label, read out")
+    origin = Origin(LABEL, product.name) if product else read_out
+    listed, tolerates = _listed(told, weed), _told_to_tolerate(call, told, base)
     return Label(
         product=product,
         actives=actives_of(product) if product else _looked_up(call.actives, base),
         rate=rate,
-        lists=_lists(call, product, weed),
+        lists=listed or _lists(told, product, weed),
         rainfast_h=_first(told.rainfast_h, product.rainfast_h if product else None),
         interval_days=_first(told.interval_days, product.interval_days if product else None),
         per_year=_first_count(told.per_year, product.per_year if product else None),
         temperature=told.temperature or (product.temperature if product else None),
-        tolerates_turf=_tolerates(call, product, base),
+        tolerates_turf=tolerates or _tolerates(call, product, base),
         new_grass_days=product.new_grass_days if product else None,
         origin=origin,
+        lists_origin=read_out if listed else origin,
+        turf_origin=read_out if tolerates else origin,
     )
+
+
+def _read_out_of(call: Call, application: Application | None) -> bool:
+    """Whether the label that was read out is the one of this application.
+
+    It belongs to the call's product; where the call names none, to the only one that was used.
+    """
+    product = application.product if application else None
+    if product is None or product == call.product:
+        return True
+    return call.product is None and {a.product for a in call.applications} == {product}
 
 
 def actives_of(product: Product) -> Actives:
@@ -81,38 +98,45 @@ def _first_count(*values: int | None) -> int | None:
     return next((v for v in values if v is not None), None)
 
 
-def _lists(call: Call, product: Product | None, weed: str | None) -> str | None:
-    if weed is None:
-        return None
-    told = call.label
+def _listed(told: LabelTold, weed: str | None) -> str | None:
+    """What was read out of the label about the weed."""
     if told.controls is not None and weed in told.controls:
         return "controls"
-    if told.suppresses is not None and weed in told.suppresses:
-        return "suppresses"
+    return "suppresses" if told.suppresses is not None and weed in told.suppresses else None
+
+
+def _lists(told: LabelTold, product: Product | None, weed: str | None) -> str | None:
+    if weed is None:
+        return None
     if product is not None:
         return product.lists(weed)
     read_whole = told.controls is not None and told.suppresses is not None
     return "not-listed" if read_whole else None
 
 
-def _tolerates(call: Call, product: Product | None, base: KnowledgeBase) -> str | None:
-    turf = call.turf
-    if turf is None:
+def _grasses(names: Iterable[str], base: KnowledgeBase) -> frozenset[str]:
+    """The grasses that the names stand for: a group for its members."""
+    return frozenset(g for name in names for g in base.turf[name].members or (name,))
+
+
+def _told_to_tolerate(call: Call, told: LabelTold, base: KnowledgeBase) -> str | None:
+    """What was read out of the label about the turf; a group may be any of its members."""
+    if call.turf is None:
         return None
-    members = base.turf[turf].members if turf in base.turf else ()
-    grasses = set(members) or {turf}
-    groups = {name for name, t in base.turf.items() if grasses & {*t.members}}
-    if call.label.not_for and grasses & set(call.label.not_for):
+    lawn, barred = _grasses([call.turf], base), _grasses(told.not_for or (), base)
+    if lawn <= barred:
         return "no"
-    if call.label.turf is not None:
-        return "yes" if (grasses | groups) & set(call.label.turf) else "no"
-    if product is None:
+    if told.turf is None or lawn & barred:
         return None
-    injured = set(product.turf_injured)
-    if grasses & injured or turf in injured:
-        return "no" if grasses <= injured or turf in injured else None
-    return (
-        "yes"
-        if grasses <= set(product.turf_tolerant) or (({turf} | groups) & set(product.turf_tolerant))
-        else None
-    )
+    allowed = _grasses(told.turf, base)
+    return "yes" if lawn <= allowed else None if lawn & allowed else "no"
+
+
+def _tolerates(call: Call, product: Product | None, base: KnowledgeBase) -> str | None:
+    if product is None or call.turf is None:
+        return None
+    lawn = _grasses([call.turf], base)
+    injured = _grasses(product.turf_injured, base)
+    if lawn & injured:
+        return "no" if lawn <= injured else None
+    return "yes" if lawn <= _grasses(product.turf_tolerant, base) else None

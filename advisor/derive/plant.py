@@ -6,7 +6,7 @@ labels and resistance. Where the weed is not named, everything here stays unknow
 
 from __future__ import annotations
 
-from advisor.call import Call
+from advisor.account import Call
 from advisor.control import Base, together
 from advisor.derive.label import Actives, Label
 from advisor.fact import KNOWLEDGE, LABEL, TOLD, WORKED_OUT, Gathering, Origin
@@ -51,7 +51,7 @@ def label_facts(call: Call, label: Label, base: KnowledgeBase, into: Gathering) 
     """Facts about the product and what it does to the weed, of one application."""
     product = label.product
     if label.lists is not None:
-        into.add("label_lists", Options.of(label.lists), label.origin)
+        into.add("label_lists", Options.of(label.lists), label.lists_origin)
     if product is not None:
         origin = Origin(LABEL, product.name)
         called_for = "yes" if product.surfactant.called_for else "no"

@@ -9,12 +9,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
-from advisor.call import Application, Call
-from advisor.derive.label import Label
+from advisor.account import Application, Call
+from advisor.derive.label import Label, label_of
 from advisor.fact import KNOWLEDGE, WORKED_OUT, Gathering, Origin
 from advisor.model import DayOfYear, KnowledgeBase, Product, Region, Stretch, Weed
-from advisor.terms import Options, Span
-from advisor.when import When, days_between
+from advisor.terms import Options, Span, Truth
+from advisor.when import When, days_between, order
 
 REGION_UNKNOWN_DAYS = 14
 GERMINATION_SPREAD_DAYS = 7
@@ -160,35 +160,50 @@ def _gap_to_last(call: Call, number: int, label: Label, weed: Weed | None, into:
 
 
 def _barrier(call: Call, application: Application, product: Product, into: Gathering) -> None:
-    looks = [look.on for look in call.looks]
-    if not looks or application.sprayed is None or product.residual_days is None:
+    sprayed = application.sprayed
+    if sprayed is None or product.residual_days is None:
         return
-    gone = days_between(application.sprayed, looks[0])
+    looks = [look for look in call.looks if order(look.on, sprayed) is not Truth.SHOWN]
+    if not looks:
+        return
+    gone = days_between(sprayed, looks[0].on)
     left = Span(product.residual_days.low - gone.high, product.residual_days.high - gone.low)
     lasts = f"{product.residual_days.low:g} to {product.residual_days.high:g} days"
-    words = f"put down {application.sprayed.text}, seen {looks[0].text}; it lasts {lasts}"
-    lines = (application.line, call.looks[0].line)
-    firm = _exact(application.sprayed) and _exact(looks[0])
+    words = f"put down {sprayed.text}, seen {looks[0].on.text}; it lasts {lasts}"
+    lines = (application.line, looks[0].line)
+    firm = _exact(sprayed) and _exact(looks[0].on)
     into.add("barrier_days_left", left, Origin(WORKED_OUT, words, lines, firm))
 
 
-def watching_facts(call: Call, label: Label, weed: Weed | None, into: Gathering) -> None:
-    """How long it was watched after the last spraying, and how many sprayings it still wants."""
-    last = call.applications[-1] if call.applications else None
-    if last is not None and last.sprayed is not None:
-        look = call.looks[-1] if call.looks else None
-        on = look.on if look else reported(call)
-        passed = days_between(last.sprayed, on)
+def _judged(call: Call, on: When) -> Application | None:
+    """The application that a look judges: the last one not made after it, if its day is known."""
+    for application in reversed(call.applications):
+        if application.sprayed is None:
+            return None
+        if order(on, application.sprayed) is not Truth.SHOWN:
+            return application
+    return None
+
+
+def watching_facts(call: Call, base: KnowledgeBase, weed: Weed | None, into: Gathering) -> None:
+    """How long it was watched after the spraying judged, and how many it still wants."""
+    look = call.looks[-1] if call.looks else None
+    on = look.on if look else reported(call)
+    judged = _judged(call, on)
+    if judged is not None and judged.sprayed is not None:
+        passed = days_between(judged.sprayed, on)
         days = Span(max(passed.low, 0), max(passed.high, 0))
-        firm = _exact(last.sprayed) and _exact(on)
-        words = f"sprayed {last.sprayed.text}, looked {on.text}"
-        lines = (last.line, *((look.line,) if look else ()))
+        firm = _exact(judged.sprayed) and _exact(on)
+        words = f"sprayed {judged.sprayed.text}, looked {on.text}"
+        lines = (judged.line, *((look.line,) if look else ()))
         into.add("days_watched", days, Origin(WORKED_OUT, words, lines, firm))
-        if label.product is not None:
-            full = label.product.full_days
-            margin = Span(days.low - full.high, days.high - full.low)
-            said = f"{words}; {label.product.name} needs {full.low:g} to {full.high:g} days"
-            into.add("judge_margin", margin, Origin(WORKED_OUT, said, lines, firm))
+    label = label_of(call, judged or (call.applications or (None,))[-1], base)
+    if label.product is not None and into.known("days_watched"):
+        days, told = into.span("days_watched"), into.origin("days_watched")
+        full = label.product.full_days
+        margin = Span(days.low - full.high, days.high - full.low)
+        said = f"{told.words}; {label.product.name} needs {full.low:g} to {full.high:g} days"
+        into.add("judge_margin", margin, Origin(told.how, said, told.lines, told.firm))
     if weed is not None and call.applications:
         low, high = weed.retreatments.applications
         made = len(call.applications)

@@ -62,7 +62,7 @@ class PlanStep:
         suits: how likely a day of the window suits for spraying.
         season: the season of the first target on that day.
         alive: share of each target alive after it, by name of the target.
-        if_missed: the next best day and the share of the plan's gain it loses, None if none is left.
+        if_missed: the next best day and the share of the gain it loses, None if none is left.
     """
 
     day: dt.date

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 BOLD, RED, YELLOW, DIM = "1", "1;31", "33", "2"
 NARROWEST = 40
 WIDEST = 88
+GLUE = "\u00a0"
+"""Stands for a space at which no line may end."""
 
 
 @dataclass
@@ -34,7 +36,7 @@ class Page:
         """A heading, with a blank line before it."""
         if self.lines:
             self.lines.append("")
-        self.lines.append(self.paint(text, style))
+        self.item("", text, 0, style)
 
     def text(self, text: str, indent: int = 2, style: str = "") -> None:
         """A wrapped paragraph."""
@@ -45,13 +47,14 @@ class Page:
         first = " " * indent + (f"{mark} " if mark else "")
         rest = " " * len(first)
         wrapped = textwrap.wrap(
-            " ".join(text.split()),
+            " ".join(text.split()).replace(" %", f"{GLUE}%"),
             self.width,
             initial_indent=first,
             subsequent_indent=rest,
             break_on_hyphens=False,
         )
-        self.lines.extend(self.paint(line, style) if style else line for line in wrapped)
+        lines = (line.replace(GLUE, " ") for line in wrapped)
+        self.lines.extend(self.paint(line, style) if style else line for line in lines)
 
     def blank(self) -> None:
         """A blank line."""

@@ -96,8 +96,7 @@ def _shown(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
         label = phrase(base, "share-of-loss", share=percent(share))
         if cause.lost <= 0:
             label = phrase(base, "no-share")
-        title = page.paint(cause.cause.title.capitalize(), BOLD)
-        page.lines.append(f"  {bar(share)} {title} - {label}")
+        page.item(bar(share), f"{cause.cause.title.capitalize()} - {label}", style=BOLD)
         page.text(cause.cause.what, 4)
         _evidence(cause, found, base, page)
     _short_list("head-beside", found.beside, found, base, page)

@@ -97,7 +97,7 @@ def _rule(
         base.facts[f].scope == "application" for f in rule.facts
     )
     at = f", spraying {n + 1}" if several else ""
-    page.item("*", page.paint(f"{rule.id}{at}: {WORDS[truth]}", BOLD), 0)
+    page.item("*", f"{rule.id}{at}: {WORDS[truth]}", 0, BOLD)
     if truth is not Truth.RULED_OUT:
         page.text(say.filled(rule.because, found.call, found.values[n], base))
     for condition in clause.conditions:

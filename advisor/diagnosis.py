@@ -23,7 +23,7 @@ from advisor.terms import Options, Truth, Value
 from advisor.tiers import Finding, Tiers, as_fact
 from advisor.weighing import BESIDE, CauseFinding, Range, Scales, Weighing
 
-CONTROL, SUPPRESSION, UNLIKELY = "control", "suppression", "unlikely"
+CONTROL, SUPPRESSION, UNLIKELY, OPEN = "control", "suppression", "unlikely", "open"
 LOOK_WITHOUT_PRODUCT = (14, 28)
 """Days to the next look where no product says how long it takes (common practice)."""
 
@@ -39,7 +39,7 @@ class StopFinding:
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """What can be had at this site: control, suppression, or it is unlikely; and why."""
+    """What can be had at this site: control, suppression, unlikely, or open; and why."""
 
     level: str
     reasons: tuple[str, ...]
@@ -204,7 +204,8 @@ def _stop_order(found: StopFinding) -> tuple[bool, bool, str]:
 def _outlook(call: Call, facts: FactSet, label: Label, base: KnowledgeBase) -> Outlook:
     """What can be had: the label's promise, held against the site and the number of sprayings."""
     weed = base.weeds.get(call.weed or call.weed_treated or "")
-    level, reasons = CONTROL, []
+    known = weed is not None and label.lists is not None
+    level, reasons = (CONTROL if known else OPEN), []
     if label.lists == "suppresses":
         level = SUPPRESSION
         reasons.append("The label promises suppression of this weed, not control.")
@@ -214,7 +215,7 @@ def _outlook(call: Call, facts: FactSet, label: Label, base: KnowledgeBase) -> O
         if fact is not None and fact.value == Options.of("yes"):
             limits.append(limit)
             reasons.append(limit.because)
-            if limit.outlook == UNLIKELY or level == CONTROL:
+            if limit.outlook == UNLIKELY or level != UNLIKELY:
                 level = limit.outlook if limit.outlook != CONTROL else level
     if weed is not None and weed.retreatments.seasons > 1:
         seasons = weed.retreatments.seasons

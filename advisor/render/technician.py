@@ -9,12 +9,13 @@ from __future__ import annotations
 from advisor.diagnosis import Diagnosis
 from advisor.model import KnowledgeBase
 from advisor.render.layout import BOLD, DIM, RED, YELLOW, Page, bar
-from advisor.render.say import filled, percent, phrase
+from advisor.render.say import filled, in_hundred, percent, phrase
 from advisor.terms import Truth, Value
 from advisor.tiers import Finding
 from advisor.weighing import CauseFinding
 
 WORTH_ASKING = 6
+MOST_NAMED = 8
 LEAST_CHANCE = 0.05
 CAUTIONS = ("label", "local", "gear", "people", "weather", "water")
 
@@ -39,7 +40,7 @@ def _title(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     weed = base.weeds.get(call.weed or call.weed_treated or "")
     name = f"{weed.name} ({weed.latin})" if weed else "weed not named"
     product = found.label.product
-    parts = [name, product.name if product else "product not known", f"asked {call.reported}"]
+    parts = [name, product.name if product else "product not known", f"call of {call.reported}"]
     page.head(call.reference)
     page.text(", ".join(parts), indent=0)
 
@@ -66,7 +67,7 @@ def _stops(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
 def _kind(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     page.head(phrase(base, "head-kind"))
     first = found.kind
-    chance = phrase(base, "kind-unsure", chance=f"{first.chance * 100:.0f}")
+    chance = phrase(base, "kind-unsure", chance=in_hundred(first.chance))
     mark = "" if first.truth is Truth.SHOWN else "most likely: "
     page.text(f"{mark}{first.kind.title} ({chance}). {first.kind.what}")
     for finding in first.speaking:
@@ -74,7 +75,7 @@ def _kind(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
             page.item("-", _because(finding, found, base), 4)
     others = [k for k in found.kinds[1:] if k.chance >= LEAST_CHANCE]
     if others:
-        listed = ", ".join(f"{k.kind.title} ({k.chance * 100:.0f})" for k in others)
+        listed = ", ".join(f"{k.kind.title} ({in_hundred(k.chance)})" for k in others)
         page.text(f"or: {listed}")
 
 
@@ -157,9 +158,15 @@ def _open(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     listed = [c for c in worth if c.chance >= LEAST_CHANCE][:WORTH_ASKING]
     for cause in listed:
         ask = question_for(cause, found) or phrase(base, "settle-not-by-asking")
-        page.item("?", f"{cause.cause.title.capitalize()} ({cause.chance * 100:.0f} in 100): {ask}")
+        page.item(
+            "?", f"{cause.cause.title.capitalize()} ({in_hundred(cause.chance)} in 100): {ask}"
+        )
     rest = [c.cause.title for c in worth if c not in listed]
-    if rest:
+    named = ", ".join(rest[:MOST_NAMED])
+    if len(rest) > MOST_NAMED + 1:
+        count = str(len(rest) - MOST_NAMED)
+        page.text(phrase(base, "more-possible-still", names=named, count=count))
+    elif rest:
         page.text(phrase(base, "more-possible", names=", ".join(rest)))
 
 

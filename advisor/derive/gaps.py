@@ -108,7 +108,7 @@ def sooner(one: Gap, other: Gap) -> Gap:
         return Gap(hours, Origin(UNKNOWN))
     if len(known) == 1:
         return Gap(hours, known[0].origin)
-    first = min(known, key=lambda g: g.hours.high)
+    first = min(known, key=lambda g: (g.hours.high, g.hours.low))
     return Gap(hours, first.origin)
 
 

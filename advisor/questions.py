@@ -44,6 +44,15 @@ class Opened:
     firm: frozenset[tuple[str, int | None]]
     """Facts, with their application, of which the caller has told all there is to tell."""
 
+    def place(self, finding: Finding) -> int:
+        """The application whose values a finding hangs on.
+
+        Kinds read those of the last one; what reads only facts of the call may look at any.
+        """
+        if finding.application is not None:
+            return finding.application
+        return len(self.values) - 1
+
 
 def rank_questions(
     opened: Opened, weighing: Weighing, scales: Scales, base: KnowledgeBase
@@ -60,7 +69,7 @@ def rank_questions(
             if name.startswith(("kind.", "cause.")) or not base.facts[name].ask:
                 continue
             of_call = base.facts[name].scope == "call"
-            key = (name, None if of_call else finding.application)
+            key = (name, None if of_call else opened.place(finding))
             if key in opened.firm:
                 continue
             hanging.setdefault(key, []).append(finding)
@@ -74,9 +83,18 @@ def rank_questions(
         if place < MOST_TRIED:
             value = _value(key, opened, before, scales, base)
         settles = tuple(dict.fromkeys(f.rule.owner for f in hanging[key]))
-        ask = base.facts[name].ask
-        questions.append(Question(name, application, ask, value, settles))
+        asked = base.facts[_asked(name, base)]
+        questions.append(Question(asked.id, application, asked.ask, value, settles))
     return _one_a_wording(questions)
+
+
+def _asked(name: str, base: KnowledgeBase) -> str:
+    """The fact that the answer is about: of those asked in the same words, the first in facts.yaml.
+
+    The others are worked out from it: a margin over the label from the hours or degrees told.
+    """
+    fact = base.facts[name]
+    return next(n for n, f in base.facts.items() if (f.ask, f.scope) == (fact.ask, fact.scope))
 
 
 def _bound(found: Iterable[Finding]) -> float:
@@ -103,7 +121,7 @@ def _value(
     conditions = [
         c
         for f in (*opened.kinds, *opened.causes)
-        if f.truth is Truth.OPEN and (application is None or f.application == application)
+        if f.truth is Truth.OPEN and application in (None, opened.place(f))
         for clause in f.open_clauses
         for c in clause.conditions
         if c.fact == name
@@ -153,10 +171,10 @@ def _reweigh(
             if f.truth is not Truth.OPEN or not any(name in c.facts for c in f.open_clauses):
                 result.append(f)
                 continue
-            if application is not None and f.application != application:
+            if application not in (None, opened.place(f)):
                 result.append(f)
                 continue
-            again = narrow(f, values[f.application or 0], base)
+            again = narrow(f, values[opened.place(f)], base)
             if again is not None:
                 result.append(again)
         return result

@@ -75,6 +75,9 @@ def _why(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
 def _do(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     page.head(phrase(base, "customer-do"))
     remedies = [c.cause.remedies[0].customer for c in found.remedies][:MOST_REMEDIES]
+    if any(s.stop.id == "identify-first" and s.truth is Truth.SHOWN for s in found.stops):
+        # nothing about sprays before the weed has a name
+        remedies = [base.stops["identify-first"].customer]
     if not remedies:
         page.text(phrase(base, "customer-do-none"), 0)
     for number, text in enumerate(dict.fromkeys(remedies), 1):

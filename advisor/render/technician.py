@@ -175,9 +175,10 @@ def question_for(cause: CauseFinding, found: Diagnosis) -> str | None:
     for question in found.questions:
         if cause.cause.id in question.settles:
             several = len(found.facts.of_applications) > 1
+            which = ""
             if several and question.application is not None:
-                return f"{question.ask} (spraying {question.application + 1})"
-            return question.ask
+                which = f" (spraying {question.application + 1})"
+            return f"{question.ask}{which} [{question.fact}]"
     return None
 
 
@@ -196,6 +197,9 @@ def _change(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
             possible_high=percent(possible.high),
         )
     )
+    for stop in found.stops:
+        if stop.stop.id == "identify-first" and stop.truth is Truth.SHOWN:
+            page.item("0.", stop.stop.until)
     if found.seen_alive is not None:
         page.text(phrase(base, "seen-figure", left=percent(found.seen_alive.expected)))
     for number, cause in enumerate(found.remedies, 1):

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from advisor.equipment import Sprayers
+from advisor.speech import ENGLISH, Speech
 from advisor.terms import Clause, Condition, Options, Span, Truth, Value
 from advisor.units import Amount
 
@@ -585,6 +586,7 @@ class KnowledgeBase:
     phrases: Mapping[str, str]
     settings: Settings
     sprayers: Sprayers
+    speech: Speech = ENGLISH
 
     def rules(self) -> Iterator[Rule]:
         """All rules, tier by tier."""

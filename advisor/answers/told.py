@@ -1,0 +1,41 @@
+"""Amounts in the question held against the figures of the answer.
+
+A homeowner who says `it rained after two hours` hears how that compares with the figure the
+answer gives. It compares and judges nothing: what the figure means is for the answer to say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from advisor.answers.context import Context
+from advisor.answers.filling import Filling
+from advisor.units import Amount, dimension_of, show_amount
+
+COMPARED = (
+    *("rainfast", "interval", "mow_before", "mow_after", "seed_after", "new_grass", "residual"),
+    *("first_days", "full_days", "keeps", "temperature", "temperature_low", "temperature_high"),
+)
+"""Figures that an amount in a question can fall short of."""
+
+
+def comparisons(fillings: Iterable[Filling], ctx: Context) -> Iterator[str]:
+    """A sentence for every amount told that meets exactly one figure of its kind."""
+    figures = [f for f in fillings if f.name in COMPARED and f.span is not None]
+    for amount in ctx.told:
+        alike = [f for f in figures if dimension_of(f.unit) == amount.dimension]
+        if len({(f.span, f.unit) for f in alike}) == 1:
+            yield _sentence(amount, alike[0], ctx)
+
+
+def _sentence(amount: Amount, figure: Filling, ctx: Context) -> str:
+    assert figure.span is not None
+    told = amount.to(figure.unit)
+    if told.high < figure.span.low:
+        name = "below"
+    elif told.low >= figure.span.high:
+        name = "above" if figure.span.high < told.low or figure.known else "depends"
+    else:
+        name = "inside" if figure.known and figure.span.low < figure.span.high else "depends"
+    words = ctx.base.speech.figure(show_amount(amount))
+    return ctx.base.phrases[f"answer-told-{name}"].format(told=words, figure=figure.words)

@@ -231,6 +231,8 @@ def _outlook(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     for reason in found.outlook.reasons:
         page.item("-", reason, 4)
     repeats = found.weighing.repeats
+    if found.outlook.level == "open":
+        return
     if repeats is None:
         page.text(phrase(base, "repeats-many"))
     elif repeats > 1:

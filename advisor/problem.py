@@ -52,6 +52,19 @@ CODES: Final[dict[str, str]] = {
     "C105": "something happened after the call",
     "C106": "too many applications",
     "C107": "a time that cannot be read",
+    # W1: a weather file as a whole
+    "W101": "not a CSV file",
+    "W102": "a column that is needed is missing",
+    "W103": "a column whose unit is missing or does not fit",
+    "W104": "the units of a weather file cannot be told",
+    "W105": "no row of a weather file can be read",
+    # W2: a row of a weather file, which is skipped
+    "W201": "a row with too few cells",
+    "W202": "a day or time that cannot be read",
+    "W203": "a row that comes twice or out of order",
+    "W204": "a value that is no number",
+    "W205": "a value that is not possible",
+    "W206": "a row of another station",
     # K2: references between files
     "K201": "a name that leads nowhere",
     "K202": "named in two lists that exclude each other",

@@ -1,0 +1,97 @@
+"""When it rained: amounts in periods, the dry time on either side of a moment, sums.
+
+`record` makes the periods of a file, with what is missing as periods that may hold any amount;
+`spraying` asks how long it stayed dry. A shower counts as water once enough of it falls within a
+few hours. Nothing here knows what was told or what the rules make of it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from advisor.terms import Span
+
+LEAST_IN: Final = 0.04
+"""Less than this wets a leaf and runs no spray off; trials saw losses from 1 mm (0.04 in)."""
+SPELL_H: Final = 6.0
+"""Showers within this time count together."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rain:
+    """An amount (in) that fell at some time from start to end, both in hours; where from."""
+
+    start: float
+    end: float
+    amount: Span
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Dry:
+    """How long it stayed dry (h), and the rain that ended it for certain, if any did."""
+
+    hours: Span
+    ended: Rain | None
+
+
+def dry_after(rains: Sequence[Rain], first: float, last: float, least: float = LEAST_IN) -> Dry:
+    """Hours from a moment, known to lie from first to last, to the first rain after it.
+
+    Args:
+        rains: periods in the order of time.
+        first: the earliest that the moment can be.
+        last: the latest.
+        least: inches that count as rain.
+    """
+    low, high, ended = math.inf, math.inf, None
+    for i, rain in enumerate(rains):
+        if rain.start - last >= high:
+            break
+        if rain.end <= first or rain.amount.high <= 0:
+            continue
+        if rain.start - last < low and _most(rains, i, least) >= least:
+            low = max(0.0, rain.start - last)
+        if rain.start >= last:
+            end = _fallen_by(rains, i, least)
+            if end is not None and end - first < high:
+                high, ended = end - first, rain
+    return Dry(Span(min(low, high), high), ended)
+
+
+def dry_before(rains: Sequence[Rain], first: float, last: float, least: float = LEAST_IN) -> Dry:
+    """Hours from the last rain before a moment to the moment: the same with time turned round."""
+    turned = [Rain(-r.end, -r.start, r.amount, r.line) for r in reversed(rains)]
+    return dry_after(turned, -last, -first, least)
+
+
+def _most(rains: Sequence[Rain], i: int, enough: float) -> float:
+    """The most that can have fallen in the spell that begins with a period."""
+    most = 0.0
+    for rain in rains[i:]:
+        if rain.start - rains[i].end >= SPELL_H or most >= enough:
+            break
+        most += rain.amount.high
+    return most
+
+
+def _fallen_by(rains: Sequence[Rain], i: int, enough: float) -> float | None:
+    """When enough has fallen for certain in the spell that begins with a period, if it has."""
+    fallen = 0.0
+    for rain in rains[i:]:
+        if rain is not rains[i] and rain.end - rains[i].start > SPELL_H:
+            return None
+        fallen += rain.amount.low
+        if fallen >= enough:
+            return rain.end
+    return None
+
+
+def total(rains: Sequence[Rain], start: Span, end: Span) -> Span:
+    """What fell from a time to a time, each known to lie in a span."""
+    low = sum(r.amount.low for r in rains if r.start >= start.high and r.end <= end.low)
+    high = sum(r.amount.high for r in rains if r.end > start.low and r.start < end.high)
+    return Span(low, high)

@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from cli import checks, diagnoses
+from cli import checks, diagnoses, mixes
 from cli.shared import version_option
 
 app = typer.Typer(
@@ -23,6 +23,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 app.command("diagnose", rich_help_panel="A customer calls")(diagnoses.diagnose)
+app.command("mix", rich_help_panel="Work it out")(mixes.mix)
 app.command("check", rich_help_panel="Keep the knowledge base")(checks.check)
 
 

@@ -17,8 +17,10 @@ from typing import Any
 
 from advisor import __version__, build_answers, build_things
 from advisor import model as m
+from advisor.build_heat import build_heat
 from advisor.build_rules import build_rules
 from advisor.build_sprayers import build_sprayers
+from advisor.heat import NO_HEAT
 from advisor.names import nearest
 from advisor.problem import Problem, ProblemsFound, sorted_unique
 from advisor.reading import Reader
@@ -41,6 +43,7 @@ FILES = {
     "sources.yaml": "sources",
     "model.yaml": "model",
     "sprayers.yaml": "sprayers",
+    "heat.yaml": "heat",
     "phrases.yaml": "phrases",
     "retired.yaml": "retired",
 }
@@ -247,6 +250,7 @@ def _build(found: _Folder, digest: str) -> m.KnowledgeBase | None:
         phrases=single("phrases", lambda r: dict(r["phrases"])) or {},
         settings=single("model", build_things.build_settings) or m.Settings(0.1, 2, 6, 20),
         sprayers=single("sprayers", lambda r: build_sprayers(r, facts)),
+        heat=single("heat", build_heat) or NO_HEAT,
     )
     _check_rule_ids(base, found)
     _check_retired(base, found)

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from advisor.equipment import Sprayers
+from advisor.heat import NO_HEAT, Heat
 from advisor.speech import ENGLISH, Speech
 from advisor.terms import Clause, Condition, Options, Span, Truth, Value
 from advisor.units import Amount
@@ -587,6 +588,7 @@ class KnowledgeBase:
     settings: Settings
     sprayers: Sprayers
     speech: Speech = ENGLISH
+    heat: Heat = NO_HEAT
 
     def rules(self) -> Iterator[Rule]:
         """All rules, tier by tier."""

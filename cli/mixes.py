@@ -19,20 +19,35 @@ REFUSED = 1
 def mix(
     product: Annotated[str, typer.Argument(metavar="PRODUCT", help="The product, by its id.")],
     area: Annotated[
-        str | None, typer.Option("--area", help='The lawn: "3500 ft2", "50 x 70 ft".')
+        str | None,
+        typer.Option("--area", metavar="AREA", help='The lawn: "3500 ft2", "50 x 70 ft".'),
     ] = None,
-    tank: Annotated[str | None, typer.Option("--tank", help='The sprayer holds: "2 gal".')] = None,
+    tank: Annotated[
+        str | None, typer.Option("--tank", metavar="AMOUNT", help='The sprayer holds: "2 gal".')
+    ] = None,
     output: Annotated[
         str | None,
-        typer.Option("--output", help='It puts out: "1 gal/1000 ft2"; see `cameback calibrate`.'),
+        typer.Option(
+            "--output",
+            metavar="OUTPUT",
+            help='It puts out: "1 gal/1000 ft2"; see `cameback calibrate`.',
+        ),
     ] = None,
-    weed: Annotated[str | None, typer.Option("--weed", help="The weed, for its own rate.")] = None,
-    turf: Annotated[str | None, typer.Option("--turf", help="The lawn grass.")] = None,
+    weed: Annotated[
+        str | None, typer.Option("--weed", metavar="ID", help="The weed, for its own rate.")
+    ] = None,
+    turf: Annotated[
+        str | None, typer.Option("--turf", metavar="ID", help="The lawn grass.")
+    ] = None,
     rate: Annotated[
-        str | None, typer.Option("--rate", help="Another rate than the label's highest.")
+        str | None,
+        typer.Option("--rate", metavar="RATE", help="Another rate than the label's highest."),
     ] = None,
     cup: Annotated[
-        str | None, typer.Option("--cup", help='A cup or scale with a mark every "1 oz", "5 mL".')
+        str | None,
+        typer.Option(
+            "--cup", metavar="MARK", help='A cup or scale with a mark every "1 oz", "5 mL".'
+        ),
     ] = None,
     partners: Annotated[
         list[str] | None,
@@ -43,10 +58,15 @@ def mix(
     spot: Annotated[bool, typer.Option("--spot", help="For spots, by the gallon.")] = False,
     used: Annotated[
         str | None,
-        typer.Option("--used-this-year", help='Sprayings so far, "1", or product, "2 fl oz".'),
+        typer.Option(
+            "--used-this-year",
+            metavar="AMOUNT",
+            help='Sprayings so far, "1", or product, "2 fl oz".',
+        ),
     ] = None,
     hardness: Annotated[
-        str | None, typer.Option("--water-hardness", help='Of the spray water: "300 ppm".')
+        str | None,
+        typer.Option("--water-hardness", metavar="HARDNESS", help='Of the spray water: "300 ppm".'),
     ] = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
@@ -55,8 +75,7 @@ def mix(
 ) -> None:
     """Work out a mix for an area, a sprayer and a measuring cup, within the label.
 
-    Example: cameback mix larkmoor-broadleaf --weed dandelion --area "3500 ft2" --tank "2 gal"
-    --output "1 gal/1000 ft2" --cup "1/2 oz"
+    Example: cameback mix larkmoor-broadleaf --weed dandelion --spot --tank 2gal
     """
     from advisor.dose.asking import Words
     from advisor.render.measured import System

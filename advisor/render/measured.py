@@ -37,6 +37,8 @@ _METRIC = {
     "fl oz/gal": "mL/L",
     "oz/gal": "g/L",
     "gal/acre": "L/ha",
+    "lb": "kg",
+    "lb/1000 ft2": "kg/100 m2",
     "lb/acre": "kg/ha",
     "gal/min": "L/min",
     "mph": "km/h",
@@ -53,6 +55,8 @@ _LARGER = {
     "g/100 m2": (1000, "kg/100 m2"),
 }
 """From how many on a quantity reads better in a larger unit."""
+_SMALLER = {"gal": (Fraction(1, 4), "fl oz"), "L": (Fraction(1), "mL")}
+"""Below how many a quantity reads better in a smaller unit."""
 
 
 def shown_in(quantity: Measure, system: System) -> str:
@@ -60,7 +64,9 @@ def shown_in(quantity: Measure, system: System) -> str:
     table = _US if system is System.US else _METRIC
     unit = table.get(quantity.unit, quantity.unit)
     if unit in _LARGER and quantity.exact(unit)[1] >= _LARGER[unit][0]:
-        unit = _LARGER[unit][1]
+        return _LARGER[unit][1]
+    if unit in _SMALLER and quantity.exact(unit)[1] < _SMALLER[unit][0]:
+        return _SMALLER[unit][1]
     return unit
 
 

@@ -102,6 +102,8 @@ class Call:
     weather: str | None
     told: Mapping[str, Told] = field(default_factory=dict)
     answers: Mapping[str, Told] = field(default_factory=dict)
+    weather_at: tuple[int, int] = (0, 0)
+    """Line and column where the weather file is named."""
 
 
 def oldest_first(times: Sequence[When | None]) -> list[int]:

@@ -15,8 +15,10 @@ from advisor.account import Application, Call, Event, LabelTold, Look, Told
 from advisor.call_reader import CallReader
 from advisor.knowledge import shipped
 from advisor.model import KnowledgeBase
-from advisor.problem import ProblemsFound
+from advisor.problem import Problem, ProblemsFound
 from advisor.schema import Schemas
+from advisor.weather.reading import read_weather
+from advisor.weather.record import Weather
 from advisor.yamlfile import Document, read_file, read_text
 
 __all__ = [
@@ -27,10 +29,12 @@ __all__ = [
     "Look",
     "Told",
     "load_call",
+    "load_weather_of",
     "parse_call",
 ]
 
 UNKNOWN_KEY = "K101"
+NOT_TO_BE_HAD = ("K001", "K002", "K003")
 
 
 def load_call(path: Path, base: KnowledgeBase, *, today: dt.date | None = None) -> Call:
@@ -52,6 +56,28 @@ def parse_call(
 ) -> Call:
     """Read a call from text, as `load_call` does from a file; `name` stands in messages."""
     return _build(read_text(text, name), base, today)
+
+
+def load_weather_of(call: Call) -> Weather | None:
+    """The weather file that a call names; None where it names none.
+
+    It lies beside the call file, or in the working folder where the call was no file. Rows that
+    were skipped are among the `skipped` of what comes back.
+
+    Raises:
+        ProblemsFound: where the call names it, if it cannot be had; else with what is wrong in it.
+    """
+    if call.weather in (None, "unknown"):
+        return None
+    try:
+        return read_weather(Path(call.path).parent / str(call.weather))
+    except ProblemsFound as found:
+        first = found.problems[0]
+        if first.code not in NOT_TO_BE_HAD:
+            raise
+        message = f"the weather file `{call.weather}`: {first.message}"
+        problem = Problem(call.path, *call.weather_at, "C108", message, first.hint)
+        raise ProblemsFound([problem]) from None
 
 
 def _build(document: Document, base: KnowledgeBase, today: dt.date | None) -> Call:

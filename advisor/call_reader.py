@@ -81,6 +81,7 @@ class CallReader(Reader):
             weather=self.get("weather"),
             told=self._told_of_call(features),
             answers=self._answers(("answers",), scope="call"),
+            weather_at=self.document.value_at("weather"),
         )
 
     def _reported(self, today: dt.date | None) -> When | None:

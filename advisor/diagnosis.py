@@ -21,6 +21,7 @@ from advisor.model import KnowledgeBase, SiteLimit, Stop
 from advisor.questions import Opened, Question, rank_questions
 from advisor.terms import Options, Truth, Value
 from advisor.tiers import Finding, Tiers, as_fact
+from advisor.weather.record import Weather
 from advisor.weighing import BESIDE, CauseFinding, Range, Scales, Weighing
 
 CONTROL, SUPPRESSION, UNLIKELY, OPEN = "control", "suppression", "unlikely", "open"
@@ -137,10 +138,10 @@ class Advisor:
         self.tiers = Tiers(base, engine)
         self.expectations = Expectations(base)
 
-    def diagnose(self, call: Call) -> Diagnosis:
-        """The answer to one call. The same call always gets the same answer."""
+    def diagnose(self, call: Call, weather: Weather | None = None) -> Diagnosis:
+        """The answer to one call. The same call and weather always get the same answer."""
         base = self.base
-        facts = gather(call, base)
+        facts = gather(call, base, weather)
         last = len(facts.of_applications) - 1
         values = [facts.values(n) for n in range(last + 1)]
         kind_findings = self.tiers.kinds(values[last])

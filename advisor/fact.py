@@ -113,6 +113,10 @@ class Gathering:
             joined = origin if both == value else _joined(old.origin, origin)
             self._facts[name] = Fact(name, both, joined)
 
+    def contradict(self, kept: Fact, other: Fact) -> None:
+        """Note that two origins of what a fact is made of cannot both be right."""
+        self.conflicts.append(Conflict(kept.id, kept, other, self._application))
+
     def _inside(self, name: str, value: Value) -> Value | None:
         """Clip a number to its plausible range, ends included."""
         whole = self._unknown[name]
@@ -129,6 +133,12 @@ class Gathering:
     def span(self, name: str) -> Span:
         """What is known of a number so far."""
         value = self.value(name)
+        assert isinstance(value, Span)
+        return value
+
+    def whole(self, name: str) -> Span:
+        """The plausible range of a number, whatever is known of it."""
+        value = self._unknown[name]
         assert isinstance(value, Span)
         return value
 

@@ -19,12 +19,13 @@ from advisor.derive.timing import timing_facts, watching_facts
 from advisor.fact import TOLD, Conflict, FactSet, Gathering, Origin
 from advisor.model import KnowledgeBase
 from advisor.terms import Value
+from advisor.weather.record import Weather
 
 NOTHING_TOLD = Application(None, None, None, None, None, None, {}, 0)
 
 
-def gather(call: Call, base: KnowledgeBase) -> FactSet:
-    """All facts of a call.
+def gather(call: Call, base: KnowledgeBase, weather: Weather | None = None) -> FactSet:
+    """All facts of a call, by what was told and by the weather file beside it.
 
     A call that tells of no application is taken as one application of which nothing is known.
     """
@@ -39,16 +40,18 @@ def gather(call: Call, base: KnowledgeBase) -> FactSet:
     label = label_of(call, last, base)
     weed = base.weeds.get(call.weed or call.weed_treated or "")
     watching_facts(call, base, weed, of_call)
-    today_facts(call, label, base, of_call)
+    today_facts(call, label, base, of_call, weather)
     applications = call.applications or (NOTHING_TOLD,)
-    gathered = [_of_application(call, n, base) for n in range(len(applications))]
+    gathered = [_of_application(call, n, base, weather) for n in range(len(applications))]
     conflicts: list[Conflict] = list(of_call.conflicts)
     for one in gathered:
         conflicts.extend(one.conflicts)
     return FactSet(of_call.finish(), tuple(g.finish() for g in gathered), tuple(conflicts))
 
 
-def _of_application(call: Call, number: int, base: KnowledgeBase) -> Gathering:
+def _of_application(
+    call: Call, number: int, base: KnowledgeBase, weather: Weather | None
+) -> Gathering:
     application = call.applications[number] if call.applications else NOTHING_TOLD
     into = Gathering(_unknown(base, "application"), number)
     _told(application.told, into)
@@ -56,10 +59,10 @@ def _of_application(call: Call, number: int, base: KnowledgeBase) -> Gathering:
     label = label_of(call, application, base)
     label_facts(call, label, base, into)
     dose_facts(application, label, base, into)
-    around_facts(call, application, label, base, into)
+    around_facts(call, application, label, base, into, weather)
     rainfast_margin(label, into)
     if call.applications:
-        timing_facts(call, number, label, base, into)
+        timing_facts(call, number, label, base, into, weather)
     return into
 
 

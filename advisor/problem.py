@@ -52,6 +52,7 @@ CODES: Final[dict[str, str]] = {
     "C105": "something happened after the call",
     "C106": "too many applications",
     "C107": "a time that cannot be read",
+    "C108": "a weather file that cannot be had",
     # W1: a weather file as a whole
     "W101": "not a CSV file",
     "W102": "a column that is needed is missing",

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from advisor.diagnosis import Diagnosis
     from advisor.model import KnowledgeBase
     from advisor.problem import Problem
+    from advisor.weather.record import Weather
 
 STANDARD_INPUT = "-"
 
@@ -54,7 +55,7 @@ def diagnose(
         _check_why(why, base)
     if calls.count(STANDARD_INPUT) > 1:
         shared.usage("standard input can be read only once")
-    read: list[Call] = []
+    read: list[tuple[Call, Weather | None]] = []
     problems: list[Problem] = []
     for name in calls:
         try:
@@ -69,23 +70,29 @@ def diagnose(
             if number:
                 typer.echo()
             typer.echo(_page(answer, base, reader, why, color), nl=False, color=True)
+    skipped = [problem for _, weather in read if weather for problem in weather.skipped]
+    if problems or skipped:
+        shared.report([*problems, *skipped])
     if problems:
-        shared.report(problems)
         raise typer.Exit(shared.WRONG_CALL)
 
 
-def _read(name: str, base: KnowledgeBase) -> Call:
+def _read(name: str, base: KnowledgeBase) -> tuple[Call, Weather | None]:
     import datetime as dt
 
-    from advisor.call import load_call, parse_call
+    from advisor.call import load_call, load_weather_of, parse_call
 
     today = dt.date.today()
     if name == STANDARD_INPUT:
-        return parse_call(sys.stdin.buffer.read(), "<stdin>", base, today=today)
-    return load_call(Path(name), base, today=today)
+        call = parse_call(sys.stdin.buffer.read(), "<stdin>", base, today=today)
+    else:
+        call = load_call(Path(name), base, today=today)
+    return call, load_weather_of(call)
 
 
-def _answers(calls: list[Call], base: KnowledgeBase, engine: shared.EngineName) -> list[Diagnosis]:
+def _answers(
+    calls: list[tuple[Call, Weather | None]], base: KnowledgeBase, engine: shared.EngineName
+) -> list[Diagnosis]:
     if not calls:
         return []
     from advisor.diagnosis import Advisor
@@ -95,7 +102,7 @@ def _answers(calls: list[Call], base: KnowledgeBase, engine: shared.EngineName) 
         advisor = Advisor(base, engine.value)
     except EngineError as error:
         shared.usage(str(error))
-    return [advisor.diagnose(call) for call in calls]
+    return [advisor.diagnose(call, weather) for call, weather in calls]
 
 
 def _check_why(name: str, base: KnowledgeBase) -> None:

@@ -1,30 +1,40 @@
 """Facts about mowing, water and weather around one spraying.
 
-Feeds the leaf and weather rules. Times come from the events of the call, temperatures from what
-was felt or, failing that, from what the region's month usually brings.
+Feeds the leaf and weather rules. Times come from the events of the call and the weather file,
+temperatures from what was felt, from the file or, failing both, from what the region's month can
+bring.
 """
 
 from __future__ import annotations
 
 from advisor.account import Application, Call, Event
-from advisor.derive.gaps import gap_after, gap_before, soaking, sooner, wetting
+from advisor.derive.gaps import gap_after, gap_before, soaking, soaking_in, sooner, wetting
 from advisor.derive.label import Label
-from advisor.fact import KNOWLEDGE, UNKNOWN, Gathering, Origin
-from advisor.model import KnowledgeBase, Month, Region
+from advisor.derive.weather import plausible_day, rain_gap, soaking_rain, weather_facts
+from advisor.fact import KNOWLEDGE, UNKNOWN, WEATHER, Gathering, Origin
+from advisor.model import KnowledgeBase, Region
 from advisor.terms import Span
+from advisor.weather.record import Weather
 from advisor.when import When
 
-UNUSUAL = 3.0
-"""Standard deviations of the daily high that still count as plausible weather for the month."""
+USUAL = ("high_next_days", "low_next_nights", "soil_temp")
+"""Temperatures that stay in what the month allows, beside that of the air at spraying."""
 
 
 def around_facts(
-    call: Call, application: Application, label: Label, base: KnowledgeBase, into: Gathering
+    call: Call,
+    application: Application,
+    label: Label,
+    base: KnowledgeBase,
+    into: Gathering,
+    weather: Weather | None = None,
 ) -> None:
     """Hours to mowing and water on both sides, temperatures against the label."""
     if application.sprayed is not None:
         _mowing(call, application, application.sprayed, into)
-        _water(call, application, application.sprayed, label, into)
+        _water(call, application, application.sprayed, label, into, weather)
+        if weather is not None:
+            weather_facts(call, application.sprayed, weather, into)
         _usual_air(call, application.sprayed, base, into)
     _against_label(label, into)
 
@@ -34,7 +44,7 @@ def _of(call: Call, *sorts: str) -> list[Event]:
 
 
 def _mowing(call: Call, application: Application, sprayed: When, into: Gathering) -> None:
-    longest = into.span("mowed_before").high
+    longest = into.whole("mowed_before").high
     mowings = _of(call, "mowed")
     before = gap_before(sprayed, mowings, longest, application.line)
     after = gap_after(sprayed, mowings, longest, application.line)
@@ -43,29 +53,41 @@ def _mowing(call: Call, application: Application, sprayed: When, into: Gathering
 
 
 def _water(
-    call: Call, application: Application, sprayed: When, label: Label, into: Gathering
+    call: Call,
+    application: Application,
+    sprayed: When,
+    label: Label,
+    into: Gathering,
+    weather: Weather | None,
 ) -> None:
-    longest = into.span("dry_hours_before").high
-    sorts = [_of(call, "watered"), _of(call, "rained", "flooded")]
+    longest = into.whole("dry_hours_before").high
+    watered, rained = _of(call, "watered"), _of(call, "rained", "flooded")
     line = application.line
-    before = sooner(*(gap_before(sprayed, events, longest, line, wetting) for events in sorts))
-    after = sooner(*(gap_after(sprayed, events, longest, line, wetting) for events in sorts))
-    into.add("dry_hours_before", before.hours, before.origin)
-    into.add("dry_hours_after", after.hours, after.origin)
-    _soaked_in(call, application, sprayed, label, into)
+    for fact, gap_to in (("dry_hours_before", gap_before), ("dry_hours_after", gap_after)):
+        rain = gap_to(sprayed, rained, longest, line, wetting)
+        if weather is not None:
+            none_told = any(e.when is None for e in rained)
+            rain = rain_gap(fact, rain, weather, sprayed, into, none_told=none_told)
+        gap = sooner(gap_to(sprayed, watered, longest, line, wetting), rain)
+        into.add(fact, gap.hours, gap.origin)
+    _soaked_in(call, application, sprayed, label, into, weather)
 
 
 def _soaked_in(
-    call: Call, application: Application, sprayed: When, label: Label, into: Gathering
+    call: Call,
+    application: Application,
+    sprayed: When,
+    label: Label,
+    into: Gathering,
+    weather: Weather | None,
 ) -> None:
-    enough = soaking(label.product.water_in_amount if label.product else None)
-    longest = into.span("water_in_delay").high * 24
-    gap = sooner(
-        *(
-            gap_after(sprayed, _of(call, sort), longest, application.line, enough)
-            for sort in ("watered", "rained")
-        )
-    )
+    least = label.product.water_in_amount if label.product else None
+    longest = into.whole("water_in_delay").high * 24
+    line = application.line
+    rain = gap_after(sprayed, _of(call, "rained"), longest, line, soaking(least))
+    if weather is not None:
+        rain = soaking_rain(rain, weather, sprayed, soaking_in(least))
+    gap = sooner(gap_after(sprayed, _of(call, "watered"), longest, line, soaking(least)), rain)
     into.add("water_in_delay", Span(gap.hours.low / 24, gap.hours.high / 24), gap.origin)
 
 
@@ -82,12 +104,16 @@ def rainfast_margin(label: Label, into: Gathering) -> None:
 
 
 def _usual_air(call: Call, sprayed: When, base: KnowledgeBase, into: Gathering) -> None:
+    """What the month allows, where nothing was measured."""
     region = base.regions.get(call.region or "")
     if region is None:
         return
     spans = [plausible_day(region.months[n - 1]) for n in months_of(sprayed)]
     span = Span(min(s.low for s in spans), max(s.high for s in spans))
-    into.add("air_temp", span, Origin(KNOWLEDGE, f"what {region.name} can see in that month"))
+    origin = Origin(KNOWLEDGE, f"what {region.name} can see in that month")
+    for fact in ("air_temp", *USUAL):
+        if fact in base.facts and into.origin(fact).how != WEATHER:
+            into.add(fact, span, origin)
 
 
 def months_of(when: When) -> list[int]:
@@ -95,11 +121,6 @@ def months_of(when: When) -> list[int]:
     first, last = when.first_day, when.last_day
     count = (last.year - first.year) * 12 + last.month - first.month + 1
     return [(first.month - 1 + n) % 12 + 1 for n in range(min(count, 12))]
-
-
-def plausible_day(month: Month) -> Span:
-    """Temperatures that a day of the month can plausibly see while people spray (F)."""
-    return Span(month.low - UNUSUAL * month.spread, month.high + UNUSUAL * month.spread)
 
 
 def _against_label(label: Label, into: Gathering) -> None:

@@ -119,12 +119,17 @@ def wetting(event: Event) -> Truth:
 
 def soaking(least: Amount | None) -> Enough:
     """Whether an event brought the water that a label asks to wash a preventer in."""
-    wanted = least.to("in").low if least is not None else LEAST_SOAKING_IN
+    wanted = soaking_in(least)
 
     def enough(event: Event) -> Truth:
         return Truth.OPEN if event.amount is None else _reaches(event.amount, wanted)
 
     return enough
+
+
+def soaking_in(least: Amount | None) -> float:
+    """Inches of water that wash a preventer in."""
+    return least.to("in").low if least is not None else LEAST_SOAKING_IN
 
 
 def _reaches(amount: Amount, wanted: float) -> Truth:

@@ -9,9 +9,11 @@ from advisor.account import Call
 from advisor.derive.around import usual_high
 from advisor.derive.label import Label
 from advisor.derive.timing import reported
+from advisor.derive.weather import ahead_facts
 from advisor.fact import KNOWLEDGE, TOLD, WORKED_OUT, Gathering, Origin
 from advisor.model import KnowledgeBase
 from advisor.terms import Options, Span, Truth
+from advisor.weather.record import Weather
 from advisor.when import When, days_between
 
 BREAKING = ("raked", "tilled", "cored", "pulled")
@@ -57,7 +59,13 @@ def seen_facts(call: Call, into: Gathering) -> None:
         into.add("any_symptom", Options.of("no"), Origin(TOLD, words, lines))
 
 
-def today_facts(call: Call, label: Label, base: KnowledgeBase, into: Gathering) -> None:
+def today_facts(
+    call: Call,
+    label: Label,
+    base: KnowledgeBase,
+    into: Gathering,
+    weather: Weather | None = None,
+) -> None:
     """What limits the next spraying, on the day of the call."""
     _since_last(call, label, into)
     _left_this_year(call, label, into)
@@ -66,6 +74,8 @@ def today_facts(call: Call, label: Label, base: KnowledgeBase, into: Gathering) 
     if label.product is not None:
         into.add("homeowner_product", Options.of(label.product.homeowner), label.origin)
     _seeding(call, label, into)
+    if weather is not None and ahead_facts(call, label, weather, into):
+        return
     region = base.regions.get(call.region or "")
     if region is not None and label.temperature is not None:
         high = usual_high(region, call.reported.month)
@@ -123,7 +133,7 @@ def _seeding(call: Call, label: Label, into: Gathering) -> None:
     sown = [e for e in call.events if e.what == "seeded"]
     dated = [e for e in sown if e.when is not None]
     if sown and not dated:
-        longest = into.span("seeding_margin").high
+        longest = into.whole("seeding_margin").high
         origin = Origin(TOLD, sown[0].words, (sown[0].line,))
         into.add("seeding_margin", Span(longest, longest), origin)
     if not dated:

@@ -11,9 +11,11 @@ from collections.abc import Iterator
 
 from advisor.account import Application, Call
 from advisor.derive.label import Label, label_of
-from advisor.fact import KNOWLEDGE, WORKED_OUT, Gathering, Origin
+from advisor.derive.weather import germination_by_heat, stage_by_heat
+from advisor.fact import KNOWLEDGE, WEATHER, WORKED_OUT, Gathering, Origin, narrowed
 from advisor.model import DayOfYear, KnowledgeBase, Product, Region, Stretch, Weed
 from advisor.terms import Options, Span, Truth
+from advisor.weather.record import Weather
 from advisor.when import When, days_between, order
 
 REGION_UNKNOWN_DAYS = 14
@@ -24,7 +26,12 @@ LONGEST_LOOKBACK = dt.timedelta(days=730)
 
 
 def timing_facts(
-    call: Call, number: int, label: Label, base: KnowledgeBase, into: Gathering
+    call: Call,
+    number: int,
+    label: Label,
+    base: KnowledgeBase,
+    into: Gathering,
+    weather: Weather | None = None,
 ) -> None:
     """Season, stage, gap to the spraying before, and the preventer's days, of one application."""
     application = call.applications[number]
@@ -36,7 +43,10 @@ def timing_facts(
     if weed is not None:
         _season(call, application.sprayed, weed, base, application.line, into)
         _stage(call, application.sprayed, weed, base, application.line, into)
-        _germination(call, application.sprayed, weed, base, application.line, into)
+        if weather is not None:
+            region = base.regions.get(call.region or "")
+            stage_by_heat(weed, application.sprayed, weather, region, base, into)
+        _germination(call, application.sprayed, weed, base, application.line, into, weather)
     if number > 0:
         _gap_to_last(call, number, label, weed, into)
     if label.product is not None and label.product.residual_days is not None:
@@ -126,15 +136,29 @@ def germination_start(weed: Weed, region: Region | None, near: dt.date) -> dt.da
 
 
 def _germination(
-    call: Call, sprayed: When, weed: Weed, base: KnowledgeBase, line: int, into: Gathering
+    call: Call,
+    sprayed: When,
+    weed: Weed,
+    base: KnowledgeBase,
+    line: int,
+    into: Gathering,
+    weather: Weather | None,
 ) -> None:
+    """By this year's warmth where the weather file settles it, else by the calendar as well."""
     region = base.regions.get(call.region or "")
     start = germination_start(weed, region, sprayed.low.date())
     if start is None:
         return
+    if weather and germination_by_heat(weed, sprayed, start, weather, region, base, into):
+        return
     margin = GERMINATION_SPREAD_DAYS + (0 if region else REGION_UNKNOWN_DAYS)
     low = (sprayed.low.date() - start).days - margin
     high = (last_day(sprayed) - start).days + margin
+    if (
+        into.origin("germination_lateness").how == WEATHER
+        and narrowed(into.span("germination_lateness"), Span(low, high)) is None
+    ):
+        return  # an unusual year: what was measured counts
     words = f"sprayed {sprayed.text}; {weed.name} starts to come up about {start}"
     into.add(
         "germination_lateness", Span(low, high), Origin(KNOWLEDGE, words, (line,), _exact(sprayed))

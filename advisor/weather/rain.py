@@ -56,9 +56,9 @@ def dry_after(rains: Sequence[Rain], first: float, last: float, least: float = L
         if rain.start - last < low and _most(rains, i, least) >= least:
             low = max(0.0, rain.start - last)
         if rain.start >= last:
-            end = _fallen_by(rains, i, least)
-            if end is not None and end - first < high:
-                high, ended = end - first, rain
+            spell = _spell(rains, i, least)
+            if spell is not None and spell.end - first < high:
+                high, ended = spell.end - first, spell
     return Dry(Span(min(low, high), high), ended)
 
 
@@ -78,15 +78,15 @@ def _most(rains: Sequence[Rain], i: int, enough: float) -> float:
     return most
 
 
-def _fallen_by(rains: Sequence[Rain], i: int, enough: float) -> float | None:
-    """When enough has fallen for certain in the spell that begins with a period, if it has."""
-    fallen = 0.0
+def _spell(rains: Sequence[Rain], i: int, enough: float) -> Rain | None:
+    """The spell that begins with a period, up to where enough has fallen for certain, if it has."""
+    start, fallen = rains[i].start, 0.0
     for rain in rains[i:]:
-        if rain is not rains[i] and rain.end - rains[i].start > SPELL_H:
+        if rain is not rains[i] and rain.end - start > SPELL_H:
             return None
         fallen += rain.amount.low
         if fallen >= enough:
-            return rain.end
+            return Rain(start, rain.end, Span(fallen, fallen), rains[i].line)
     return None
 
 

@@ -13,6 +13,9 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from advisor.derive.label import Label
+from advisor.derive.margins import following
+from advisor.fact import narrowed
 from advisor.kinds import weigh_kinds
 from advisor.model import FactDef, KnowledgeBase
 from advisor.terms import Options, Span, Truth, Value
@@ -68,11 +71,10 @@ def rank_questions(
         for name in finding.open_facts:
             if name.startswith(("kind.", "cause.")) or not base.facts[name].ask:
                 continue
-            of_call = base.facts[name].scope == "call"
-            key = (name, None if of_call else opened.place(finding))
-            if key in opened.firm:
-                continue
-            hanging.setdefault(key, []).append(finding)
+            application = None if base.facts[name].scope == "call" else opened.place(finding)
+            asked = _asked(name, base)
+            if opened.firm.isdisjoint(((name, application), (asked, application))):
+                hanging.setdefault((asked, application), []).append(finding)
     bounds = {key: _bound(found) for key, found in hanging.items()}
     order = sorted(hanging, key=lambda key: (-bounds[key], key[0], key[1] or 0))
     before = _shares(weighing)
@@ -83,9 +85,8 @@ def rank_questions(
         if place < MOST_TRIED:
             value = _value(key, opened, before, scales, base)
         settles = tuple(dict.fromkeys(f.rule.owner for f in hanging[key]))
-        asked = base.facts[_asked(name, base)]
-        questions.append(Question(asked.id, application, asked.ask, value, settles))
-    return _one_a_wording(questions)
+        questions.append(Question(name, application, base.facts[name].ask, value, settles))
+    return tuple(sorted(questions, key=lambda q: (-q.value, q.fact, q.application or 0)))
 
 
 def _asked(name: str, base: KnowledgeBase) -> str:
@@ -118,22 +119,32 @@ def _value(
     name, application = key
     fact = base.facts[name]
     start = opened.values[application or 0][name]
-    conditions = [
-        c
-        for f in (*opened.kinds, *opened.causes)
-        if f.truth is Truth.OPEN and application in (None, opened.place(f))
-        for clause in f.open_clauses
-        for c in clause.conditions
-        if c.fact == name
-    ]
-    cuts = sorted({e for c in conditions for e in (c.low, c.high) if e is not None})
     value = 0.0
-    for answer, chance in answers(fact, start, cuts):
+    for answer, chance in answers(fact, start, _cuts(key, opened, scales)):
         after = _shares(_reweigh(name, application, answer, opened, scales, base))
         names = {*before, *after}
         moved = math.fsum(abs(before.get(n, 0.0) - after.get(n, 0.0)) for n in names) / 2
         value += chance * moved
     return value
+
+
+def _cuts(key: tuple[str, int | None], opened: Opened, scales: Scales) -> list[float]:
+    """Where an answer begins to make a difference: the bounds of open rules on it and on what
+    follows from it.
+    """
+    name, application = key
+    links = {f.fact: f for label in scales.labels for f in following(name, label)}
+    cuts: set[float] = set()
+    for finding in (*opened.kinds, *opened.causes):
+        if finding.truth is not Truth.OPEN or application not in (None, opened.place(finding)):
+            continue
+        for condition in (c for clause in finding.open_clauses for c in clause.conditions):
+            bounds = [e for e in (condition.low, condition.high) if e is not None]
+            if condition.fact == name:
+                cuts.update(bounds)
+            elif condition.fact in links:
+                cuts.update(x for bound in bounds for x in links[condition.fact].back(bound))
+    return sorted(cuts)
 
 
 def answers(fact: FactDef, value: Value, cuts: Sequence[float]) -> Iterator[tuple[Value, float]]:
@@ -162,25 +173,39 @@ def _reweigh(
     base: KnowledgeBase,
 ) -> Weighing:
     values = [
-        {**v, name: answer} if application in (None, n) else v for n, v in enumerate(opened.values)
+        _answered(v, name, answer, scales.labels[n]) if application in (None, n) else v
+        for n, v in enumerate(opened.values)
     ]
+    moved = {name, *(f.fact for label in scales.labels for f in following(name, label))}
 
-    def narrowed(findings: Sequence[Finding]) -> list[Finding]:
+    def again(findings: Sequence[Finding]) -> list[Finding]:
         result = []
         for f in findings:
-            if f.truth is not Truth.OPEN or not any(name in c.facts for c in f.open_clauses):
+            if f.truth is not Truth.OPEN or not any(moved & c.facts for c in f.open_clauses):
                 result.append(f)
                 continue
             if application not in (None, opened.place(f)):
                 result.append(f)
                 continue
-            again = narrow(f, values[opened.place(f)], base)
-            if again is not None:
-                result.append(again)
+            found = narrow(f, values[opened.place(f)], base)
+            if found is not None:
+                result.append(found)
         return result
 
-    kinds = {f.kind.id: f.truth for f in weigh_kinds(narrowed(opened.kinds), base)}
-    return scales.weigh(narrowed(opened.causes), kinds)
+    kinds = {f.kind.id: f.truth for f in weigh_kinds(again(opened.kinds), base)}
+    return scales.weigh(again(opened.causes), kinds, values)
+
+
+def _answered(
+    values: Mapping[str, Value], name: str, answer: Value, label: Label
+) -> dict[str, Value]:
+    """The values with an answer and with what follows from it under the label."""
+    result = {**values, name: answer}
+    if isinstance(answer, Span):
+        for follows in following(name, label):
+            both = narrowed(values[follows.fact], follows.of(answer))
+            result[follows.fact] = both or values[follows.fact]
+    return result
 
 
 def narrow(finding: Finding, values: Mapping[str, Value], base: KnowledgeBase) -> Finding | None:
@@ -206,17 +231,3 @@ def narrow(finding: Finding, values: Mapping[str, Value], base: KnowledgeBase) -
 
 def _shares(weighing: Weighing) -> dict[str, float]:
     return {f.cause.id: weighing.share(f) for f in weighing.causes if f.lost > 0}
-
-
-def _one_a_wording(questions: Iterable[Question]) -> tuple[Question, ...]:
-    """Questions that are put in the same words are one question."""
-    best: dict[tuple[str, int | None], Question] = {}
-    for q in questions:
-        key = (q.ask, q.application)
-        old = best.get(key)
-        if old is None:
-            best[key] = q
-            continue
-        first = old if old.value >= q.value else q
-        best[key] = replace(first, settles=tuple(dict.fromkeys(old.settles + q.settles)))
-    return tuple(sorted(best.values(), key=lambda q: (-q.value, q.fact, q.application or 0)))

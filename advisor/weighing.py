@@ -9,16 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from statistics import fmean
 
 from advisor import control as c
-from advisor.call import Call
+from advisor.account import Call
 from advisor.derive.label import label_of
-from advisor.derive.timing import season_shares
 from advisor.expect import Expectations
 from advisor.fact import FactSet
+from advisor.losses import READ, Losses, Values
 from advisor.model import Cause, KnowledgeBase, Rule
-from advisor.terms import Options, Span, Truth, Value
+from advisor.terms import Options, Truth
 from advisor.tiers import Finding
 
 BESIDE = ("biology", "site")
@@ -77,21 +76,31 @@ class Scales:
         self, call: Call, facts: FactSet, base: KnowledgeBase, expectations: Expectations
     ) -> None:
         self._call = call
-        self._facts = facts
+        self._told = [facts.values(n) for n in range(len(facts.of_applications))]
         self._base = base
         self._weed = call.weed or call.weed_treated
         self._count = len(facts.of_applications)
         self._expect = expectations
-        self._labels = [label_of(call, a, base) for a in (call.applications or (None,))]
-        self._classes = _class_chances(base, facts.of_call["habit"].value)
+        self.labels = tuple(label_of(call, a, base) for a in (call.applications or (None,)))
+        self._losses = Losses(call, base, expectations, self.labels)
         self._lasting = {
             r.id: _lasts(r, base) for cause in base.causes.values() for r in cause.rules
         }
         self._known_draws: dict[object, tuple[list[Finding], list[c.Draw]]] = {}
 
-    def weigh(self, findings: Iterable[Finding], kinds: Mapping[str, Truth]) -> Weighing:
-        """Control and shares, given what the rules found and which kinds are possible."""
-        grouped = self._grouped(findings, kinds)
+    def weigh(
+        self,
+        findings: Iterable[Finding],
+        kinds: Mapping[str, Truth],
+        values: Values | None = None,
+    ) -> Weighing:
+        """Control and shares, given what the rules found and which kinds are possible.
+
+        `values` are the facts for each application where they are not those of the call: an answer
+        that is tried.
+        """
+        values = values or self._told
+        grouped = self._grouped(findings, kinds, values)
         players = {name: f for name, f in grouped.items() if f.explains is not Truth.RULED_OUT}
         short = players.get(c.TOO_FEW)
         short_chance = short.chance if short else 0.0
@@ -100,7 +109,7 @@ class Scales:
         repeats = c.retreatments(bases[-1].share, self._base.settings.target_survivors)
         missing = self._missing(repeats) if short else 0
         draws = {
-            name: tuple(self._draws(f, bases, on_product))
+            name: tuple(self._draws(f, bases, on_product, values))
             for name, f in players.items()
             if name != c.TOO_FEW
         }
@@ -151,7 +160,7 @@ class Scales:
     # ---- findings to causes ----------------------------------------------------------------
 
     def _grouped(
-        self, findings: Iterable[Finding], kinds: Mapping[str, Truth]
+        self, findings: Iterable[Finding], kinds: Mapping[str, Truth], values: Values
     ) -> dict[str, CauseFinding]:
         by_cause: dict[str, list[Finding]] = {}
         for finding in findings:
@@ -163,23 +172,9 @@ class Scales:
             shown = any(f.truth is Truth.SHOWN for f in found)
             truth = Truth.SHOWN if shown else Truth.OPEN
             chance = 1.0 if shown else 1 - math.prod(1 - f.chance for f in found)
-            explains = _strongest(kinds.get(k, Truth.OPEN) for k in self._explains(cause))
+            explains = _explains(cause, kinds, values)
             result[name] = CauseFinding(cause, truth, explains, chance, tuple(found))
         return result
-
-    def _explains(self, cause: Cause) -> tuple[str, ...]:
-        """The kinds a cause can explain; for a preventer, seedlings are what survived it."""
-        kinds = cause.explains
-        if "survived" in kinds and "new-seedlings" not in kinds:
-            leaf = Options.of("leaf")
-            if any(a["acts_through"].value != leaf for a in self._facts.of_applications):
-                product = any(label.product for label in self._labels)
-                soil = any(
-                    label.product and label.product.acts_through != "leaf" for label in self._labels
-                )
-                if soil or not product:
-                    return (*kinds, "new-seedlings") if soil else kinds
-        return kinds
 
     def _missing(self, repeats: int | None) -> int:
         weed = self._base.weeds.get(self._weed or "")
@@ -201,7 +196,7 @@ class Scales:
         ]
 
     def _base_at(self, n: int, on_product: Sequence[str]) -> c.Base:
-        label = self._labels[n]
+        label = self.labels[n]
         if on_product:
             return self._expect.best(self._weed)
         product = label.product.id if label.product else None
@@ -212,13 +207,15 @@ class Scales:
         found: CauseFinding,
         bases: tuple[c.Base, ...],
         on_product: Sequence[Sequence[str]],
+        values: Values,
     ) -> list[c.Draw]:
         """As `_worked_out_draws`; the same findings are asked about many times over."""
-        key = (found.cause.id, *map(id, found.findings), bases, *map(len, on_product))
+        read = tuple(known[name] for known in values for name in READ)
+        key = (found.cause.id, *map(id, found.findings), bases, *map(len, on_product), read)
         known = self._known_draws.get(key)
         if known is None:
             # the findings are kept with the draws, so that no other can take their identity
-            known = (list(found.findings), self._worked_out_draws(found, bases, on_product))
+            known = (list(found.findings), self._worked_out_draws(found, bases, on_product, values))
             self._known_draws[key] = known
         return known[1]
 
@@ -227,10 +224,12 @@ class Scales:
         found: CauseFinding,
         bases: tuple[c.Base, ...],
         on_product: Sequence[Sequence[str]],
+        values: Values,
     ) -> list[c.Draw]:
         """The chance events behind a cause: one for all applications, or one for each."""
         losses = {
-            (f.rule.id, f.application): self._loss(f, bases, on_product) for f in found.findings
+            (f.rule.id, f.application): self._losses.of(f, bases, on_product, values)
+            for f in found.findings
         }
         hanging = [name for f in found.findings for name in f.open_facts]
         facts = self._base.facts
@@ -272,58 +271,6 @@ class Scales:
             left *= 1 - chance
         return c.Draw(tuple(outcomes))
 
-    def _loss(
-        self,
-        finding: Finding,
-        bases: tuple[c.Base, ...],
-        on_product: Sequence[Sequence[str]],
-    ) -> float:
-        rule = finding.rule
-        n = finding.application if finding.application is not None else self._count - 1
-        if rule.loss_from == "dose-response":
-            return self._dose_loss(finding, bases[n])
-        if rule.loss_from == "season":
-            return self._season_loss(finding, n)
-        if rule.loss_from == "product":
-            gap = self._product_gap(finding, n)
-            return 1 - math.pow(1 - gap, 1 / max(1, len(on_product[n])))
-        return sum(rule.loss.get(name, 0.0) * p for name, p in self._classes.items())
-
-    def _dose_loss(self, finding: Finding, base: c.Base) -> float:
-        n = finding.application or 0
-        rate = self._facts.of_applications[n]["rate_of_min"].value
-        assert isinstance(rate, Span)
-        condition = next(x for x in finding.clause.conditions if x.fact == "rate_of_min")
-        low = max(rate.low, condition.low or 0.0)
-        high = min(rate.high, 1.0 if condition.high is None else condition.high)
-        slope = self._base.settings.dose_slope
-        points = [low + (high - low) * i / 4 for i in range(5)] if high > low else [low]
-        return fmean(c.dose_loss(base.share, point, slope) for point in points)
-
-    def _season_loss(self, finding: Finding, n: int) -> float:
-        weed = self._base.weeds.get(self._weed or "")
-        fits = next(x.options for x in finding.clause.conditions if x.fact == "season_fit")
-        sprayed = self._call.applications[n].sprayed if self._call.applications else None
-        if weed is None:
-            every = [s.share for w in self._base.weeds.values() for s in w.seasons if s.fit in fits]
-            return 1 - fmean(every) if every else 0.0
-        if sprayed is None:
-            shares = [s.share for s in weed.seasons if s.fit in fits]
-        else:
-            shares = season_shares(self._call, sprayed, weed, self._base, fits)
-        return 1 - fmean(shares) if shares else 0.0
-
-    def _product_gap(self, finding: Finding, n: int) -> float:
-        label = self._labels[n]
-        if label.product is not None or label.actives:
-            product = label.product.id if label.product else None
-            return self._expect.product_gap(self._weed, product, label.actives)
-        lists = next(
-            (next(iter(x.options)) for x in finding.clause.conditions if x.fact == "label_lists"),
-            "not-listed",
-        )
-        return self._expect.listing_gap(self._weed, lists)
-
 
 def _by_weight(found: CauseFinding) -> tuple[bool, float, float, str]:
     return found.truth is not Truth.SHOWN, -found.lost, -found.chance, found.cause.id
@@ -356,21 +303,22 @@ def _has_loss(draw: c.Draw) -> bool:
     return any(loss > 0 for o in draw.outcomes for loss in o.losses.values())
 
 
+def _explains(cause: Cause, kinds: Mapping[str, Truth], values: Values) -> Truth:
+    """Whether a cause can explain the comeback; for a preventer, seedlings are what survived it."""
+    truths = [kinds.get(k, Truth.OPEN) for k in cause.explains]
+    if "survived" in cause.explains and "new-seedlings" not in cause.explains:
+        seedlings = kinds.get("new-seedlings", Truth.OPEN)
+        through = [known["acts_through"] for known in values]
+        if any(isinstance(t, Options) and "leaf" not in t.possible for t in through):
+            truths.append(seedlings)
+        elif any(t != Options.of("leaf") for t in through) and seedlings is not Truth.RULED_OUT:
+            truths.append(Truth.OPEN)
+    return _strongest(truths)
+
+
 def _strongest(truths: Iterable[Truth]) -> Truth:
     found = set(truths)
     for truth in (Truth.SHOWN, Truth.OPEN):
         if truth in found:
             return truth
     return Truth.RULED_OUT
-
-
-def _class_chances(base: KnowledgeBase, habit: Value) -> dict[str, float]:
-    """How likely each habit class is, given what is known of the habit."""
-    assert isinstance(habit, Options)
-    options = base.facts["habit"].options
-    whole = sum(options[name].how_often for name in habit.possible) or 1.0
-    chances: dict[str, float] = {}
-    for name in sorted(habit.possible):
-        group = options[name].habit_class or ""
-        chances[group] = chances.get(group, 0.0) + options[name].how_often / whole
-    return chances

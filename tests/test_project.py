@@ -41,7 +41,7 @@ LAYERS = (
     "advisor.expect advisor.facts",
     "advisor.engine/",
     "advisor.tiers",
-    "advisor.kinds advisor.weighing",
+    "advisor.kinds advisor.losses advisor.weighing",
     "advisor.questions",
     "advisor.diagnosis",
     "advisor.planning/",

@@ -50,7 +50,8 @@ class Application:
     """One time it was sprayed or spread.
 
     A None among `in_tank` is a partner that nobody can name; `answers` are what was said when asked
-    back.
+    back; `sprayer` is what is known of it (output, nozzle, pressure, pace, swath), `drops`
+    their class on a nozzle chart.
     """
 
     sprayed: When | None
@@ -62,6 +63,8 @@ class Application:
     told: Mapping[str, Told]
     line: int
     answers: Mapping[str, Told] = field(default_factory=dict)
+    sprayer: Mapping[str, Amount] = field(default_factory=dict)
+    drops: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from pathlib import Path
 from advisor.account import Application, Call, Event, LabelTold, Look, Told, oldest_first
 from advisor.model import KnowledgeBase
 from advisor.names import did_you_mean
-from advisor.plausible import odd_spray, outside, too_much
+from advisor.plausible import SPRAYER, odd_spray, outside, too_much
 from advisor.reading import Key, Reader
 from advisor.terms import Options
 from advisor.units import Amount, UnitError, parse_amount
@@ -22,6 +22,7 @@ from advisor.when import When, WhenError, parse_when
 
 RATE = ("volume-per-area", "mass-per-area")
 PUT_IN = ("volume", "mass")
+STRENGTH = ("volume-per-volume", "mass-per-volume")
 CONTENT = ("mass-per-volume", "share")
 
 TOLD_IN_TREATMENT = {
@@ -143,15 +144,22 @@ class CallReader(Reader):
             told=told,
             line=self.place(*keys).line,
             answers=self._answers((*keys, "answers"), scope="application"),
+            sprayer=self._sprayer(*keys),
+            drops=self.get(*keys, "drops"),
         )
+
+    def _sprayer(self, *keys: Key) -> dict[str, Amount]:
+        found = {k: self._known_amount(*keys, k, dimension=d, limits=k) for k, d in SPRAYER.items()}
+        return {key: amount for key, amount in found.items() if amount is not None}
 
     def _mix(self, *keys: Key) -> tuple[Amount | None, Amount | None, Amount | None]:
         """Product, water and area; together they must make a rate that can be meant."""
-        amount = self._known_amount(*keys, "amount", dimension=PUT_IN)
+        amount = self._known_amount(*keys, "amount", dimension=(*PUT_IN, *STRENGTH, *RATE))
         water = self._known_amount(*keys, "water", dimension="volume", limits="water")
         area = self._known_amount(*keys, "area", dimension="area", limits="area")
-        if area is not None and amount is not None and (hint := too_much(amount, area)):
-            message = f"`{amount.text}` on `{area.text}` is not plausible"
+        if amount is not None and (hint := too_much(amount, area)):
+            on = f" on `{area.text}`" if area is not None else ""
+            message = f"`{amount.text}`{on} is not plausible"
             self.problem(IMPLAUSIBLE, message, *keys, "amount", hint=hint)
         if area is not None and water is not None and (hint := odd_spray(water, area)):
             message = f"`{water.text}` of water on `{area.text}` is not plausible"

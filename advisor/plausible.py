@@ -9,11 +9,25 @@ from __future__ import annotations
 
 from advisor.units import Amount
 
+SPRAYER = {
+    "output": "volume-per-area",
+    "nozzle": "flow",
+    "pressure": "pressure",
+    "pace": "speed",
+    "swath": "length",
+}
+"""What may be told of a sprayer, and in which dimension."""
+
 LIMITS: dict[str, tuple[float, float, str]] = {
     "mowing_height": (0.2, 12, "in"),
     "water on the lawn": (0, 20, "in"),
     "area": (1, 43_560_000, "ft2"),
     "water": (0, 10_000, "gal"),
+    "output": (0.02, 20, "gal/1000 ft2"),
+    "nozzle": (0.005, 20, "gal/min"),
+    "pressure": (1, 500, "psi"),
+    "pace": (0.2, 12, "mph"),
+    "swath": (0.2, 100, "ft"),
     "rainfast": (0, 72, "h"),
     "interval": (0, 730, "days"),
     "temperature": (-20, 120, "F"),
@@ -41,11 +55,20 @@ def outside(amount: Amount, key: str) -> str:
     return f"{low:g} to {high:,.10g} {_SAID.get(unit, unit)}"
 
 
-def too_much(amount: Amount, area: Amount) -> str:
-    """The most product that can be meant on the area, where the amount is surely more."""
-    most, unit, says = MOST_PER_AREA[amount.dimension]
+def too_much(amount: Amount, area: Amount | None) -> str:
+    """The most product that can be meant on the area, where the amount is surely more.
+
+    An amount that is itself one per area needs no other; one per volume of spray says nothing here.
+    """
+    matter, _, per = amount.dimension.partition("-per-")
+    most, unit, says = MOST_PER_AREA[matter]
     top, bottom = unit.split("/")
-    least = amount.to(top).low / area.to(bottom).high if area.high > 0 else 0.0
+    if per == "area":
+        least = amount.to(unit).low
+    elif per or area is None or area.high <= 0:
+        return ""
+    else:
+        least = amount.to(top).low / area.to(bottom).high
     return f"at most {says}; check both units" if least > most else ""
 
 

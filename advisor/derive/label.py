@@ -6,10 +6,10 @@ the product is known, only read out, or neither. It looks things up and conclude
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from advisor.account import Application, Call, LabelTold
+from advisor.dose.limits import grasses_of, tolerates
 from advisor.fact import LABEL, TOLD, Origin
 from advisor.model import KnowledgeBase, Product
 from advisor.terms import Span
@@ -50,7 +50,7 @@ def label_of(call: Call, application: Application | None, base: KnowledgeBase) -
         rate = found.amount if found else None
     read_out = Origin(TOLD, "the label, read out")
     origin = Origin(LABEL, product.name) if product else read_out
-    listed, tolerates = _listed(told, weed), _told_to_tolerate(call, told, base)
+    listed, told_of_turf = _listed(told, weed), _told_to_tolerate(call, told, base)
     return Label(
         product=product,
         actives=actives_of(product) if product else _looked_up(call.actives, base),
@@ -60,11 +60,11 @@ def label_of(call: Call, application: Application | None, base: KnowledgeBase) -
         interval_days=_first(told.interval_days, product.interval_days if product else None),
         per_year=_first_count(told.per_year, product.per_year if product else None),
         temperature=told.temperature or (product.temperature if product else None),
-        tolerates_turf=tolerates or _tolerates(call, product, base),
+        tolerates_turf=told_of_turf or _label_tolerates(call, product, base),
         new_grass_days=product.new_grass_days if product else None,
         origin=origin,
         lists_origin=read_out if listed else origin,
-        turf_origin=read_out if tolerates else origin,
+        turf_origin=read_out if told_of_turf else origin,
     )
 
 
@@ -114,29 +114,18 @@ def _lists(told: LabelTold, product: Product | None, weed: str | None) -> str | 
     return "not-listed" if read_whole else None
 
 
-def _grasses(names: Iterable[str], base: KnowledgeBase) -> frozenset[str]:
-    """The grasses that the names stand for: a group for its members."""
-    return frozenset(g for name in names for g in base.turf[name].members or (name,))
-
-
 def _told_to_tolerate(call: Call, told: LabelTold, base: KnowledgeBase) -> str | None:
     """What was read out of the label about the turf; a group may be any of its members."""
     if call.turf is None:
         return None
-    lawn, barred = _grasses([call.turf], base), _grasses(told.not_for or (), base)
+    lawn, barred = grasses_of([call.turf], base), grasses_of(told.not_for or (), base)
     if lawn <= barred:
         return "no"
     if told.turf is None or lawn & barred:
         return None
-    allowed = _grasses(told.turf, base)
+    allowed = grasses_of(told.turf, base)
     return "yes" if lawn <= allowed else None if lawn & allowed else "no"
 
 
-def _tolerates(call: Call, product: Product | None, base: KnowledgeBase) -> str | None:
-    if product is None or call.turf is None:
-        return None
-    lawn = _grasses([call.turf], base)
-    injured = _grasses(product.turf_injured, base)
-    if lawn & injured:
-        return "no" if lawn <= injured else None
-    return "yes" if lawn <= _grasses(product.turf_tolerant, base) else None
+def _label_tolerates(call: Call, product: Product | None, base: KnowledgeBase) -> str | None:
+    return None if product is None or call.turf is None else tolerates(product, call.turf, base)

@@ -88,13 +88,13 @@ def tolerates(product: Product, turf: str, base: KnowledgeBase) -> str | None:
 
     A group of grasses stands it where all of its members do, and not where none does.
     """
-    lawn, injured = _grasses([turf], base), _grasses(product.turf_injured, base)
+    lawn, injured = grasses_of([turf], base), grasses_of(product.turf_injured, base)
     if lawn & injured:
         return "no" if lawn <= injured else None
-    return "yes" if lawn <= _grasses(product.turf_tolerant, base) else None
+    return "yes" if lawn <= grasses_of(product.turf_tolerant, base) else None
 
 
-def _grasses(names: Iterable[str], base: KnowledgeBase) -> frozenset[str]:
+def grasses_of(names: Iterable[str], base: KnowledgeBase) -> frozenset[str]:
     """The grasses that the names stand for: a group for its members."""
     return frozenset(g for name in names for g in base.turf[name].members or (name,))
 

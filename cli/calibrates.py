@@ -27,40 +27,6 @@ def calibrate() -> None:
     """
 
 
-Product = Annotated[
-    str | None, typer.Option("--product", metavar="ID", help="Set it against this label.")
-]
-Weed = Annotated[str | None, typer.Option("--weed", metavar="ID", help="The rate for this weed.")]
-Tank = Annotated[
-    str | None, typer.Option("--tank", metavar="AMOUNT", help='The sprayer holds: "2 gal".')
-]
-Want = Annotated[
-    str | None,
-    typer.Option("--want", metavar="AMOUNT", help='What it should put out: "1 to 2 gal/1000 ft2".'),
-]
-Plot = Annotated[
-    str | None,
-    typer.Option("--plot", metavar="AREA", help='The plot: "250 ft2", "18.5 x 18.5 ft".'),
-]
-CoursePlot = Annotated[
-    str | None,
-    typer.Option("--plot", metavar="AREA", help='The plot, "18.5 x 18.5 ft"; else 1/128 acre.'),
-]
-Cover = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--cover", metavar="TIME", help="Time to cover the plot; again for each further run."
-    ),
-]
-Caught = Annotated[
-    str | None, typer.Option("--caught", metavar="AMOUNT", help='What was caught: "40 fl oz".')
-]
-CaughtIn = Annotated[
-    str | None,
-    typer.Option("--caught-in", metavar="TIME", help="In this time; else in the time to cover."),
-]
-
-
 @dataclass(frozen=True, slots=True)
 class Show:
     """What the result is set against, and how it is shown."""
@@ -83,15 +49,15 @@ def course(
             "--caught", metavar="AMOUNT", help="Caught in the time it took; again for each run."
         ),
     ] = None,
-    plot: CoursePlot = None,
+    plot: measuring.CoursePlotOption = None,
     swath: Annotated[
         str | None,
         typer.Option("--swath", metavar="WIDTH", help='How long the course is for it: "6 ft".'),
     ] = None,
-    product: Product = None,
-    weed: Weed = None,
-    tank: Tank = None,
-    want: Want = None,
+    product: measuring.ProductOption = None,
+    weed: measuring.WeedOption = None,
+    tank: measuring.TankOption = None,
+    want: measuring.WantOption = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
@@ -112,14 +78,14 @@ def course(
 
 @app.command("jar")
 def jar(
-    cover: Cover = None,
-    caught: Caught = None,
-    caught_in: CaughtIn = None,
-    plot: CoursePlot = None,
-    product: Product = None,
-    weed: Weed = None,
-    tank: Tank = None,
-    want: Want = None,
+    cover: measuring.CoverOption = None,
+    caught: measuring.CaughtOption = None,
+    caught_in: measuring.CaughtInOption = None,
+    plot: measuring.CoursePlotOption = None,
+    product: measuring.ProductOption = None,
+    weed: measuring.WeedOption = None,
+    tank: measuring.TankOption = None,
+    want: measuring.WantOption = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
@@ -175,10 +141,10 @@ def boom(
         str | None,
         typer.Option("--drops", metavar="CLASS", help="Of the nozzle chart: F, M, C, VC."),
     ] = None,
-    product: Product = None,
-    weed: Weed = None,
-    tank: Tank = None,
-    want: Want = None,
+    product: measuring.ProductOption = None,
+    weed: measuring.WeedOption = None,
+    tank: measuring.TankOption = None,
+    want: measuring.WantOption = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
@@ -208,11 +174,11 @@ def refill(
         str | None,
         typer.Option("--refilled", metavar="AMOUNT", help='To fill it up again: "1 gal".'),
     ] = None,
-    plot: Plot = None,
-    product: Product = None,
-    weed: Weed = None,
-    tank: Tank = None,
-    want: Want = None,
+    plot: measuring.PlotOption = None,
+    product: measuring.ProductOption = None,
+    weed: measuring.WeedOption = None,
+    tank: measuring.TankOption = None,
+    want: measuring.WantOption = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
@@ -230,20 +196,20 @@ def refill(
 
 @app.command("hose-end")
 def hose_end(
-    cover: Cover = None,
-    caught: Caught = None,
-    caught_in: CaughtIn = None,
-    plot: Plot = None,
+    cover: measuring.CoverOption = None,
+    caught: measuring.CaughtOption = None,
+    caught_in: measuring.CaughtInOption = None,
+    plot: measuring.PlotOption = None,
     plants: Annotated[
         int | None, typer.Option("--plants", metavar="NUMBER", help="Or: so many plants")
     ] = None,
     each: Annotated[
         str | None, typer.Option("--each", metavar="AMOUNT", help='that take "2 qt" each.')
     ] = None,
-    product: Product = None,
-    weed: Weed = None,
-    tank: Tank = None,
-    want: Want = None,
+    product: measuring.ProductOption = None,
+    weed: measuring.WeedOption = None,
+    tank: measuring.TankOption = None,
+    want: measuring.WantOption = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
@@ -267,10 +233,10 @@ def spreader(
     caught: Annotated[
         str | None, typer.Option("--caught", metavar="WEIGHT", help='It dropped "1.5 lb"')
     ] = None,
-    plot: Plot = None,
-    product: Product = None,
-    weed: Weed = None,
-    want: Want = None,
+    plot: measuring.PlotOption = None,
+    product: measuring.ProductOption = None,
+    weed: measuring.WeedOption = None,
+    want: measuring.WantOption = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
@@ -289,10 +255,10 @@ def spreader(
 @app.command("convert")
 def convert(
     output: Annotated[str, typer.Argument(metavar="OUTPUT", help='"65 gal/acre", "4 lb/M".')],
-    product: Product = None,
-    weed: Weed = None,
-    tank: Tank = None,
-    want: Want = None,
+    product: measuring.ProductOption = None,
+    weed: measuring.WeedOption = None,
+    tank: measuring.TankOption = None,
+    want: measuring.WantOption = None,
     units: measuring.UnitsOption = measuring.UnitSystem.US,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,

@@ -14,7 +14,7 @@ import shutil
 import textwrap
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import ModuleType
 from typing import Any, cast
@@ -138,9 +138,12 @@ def _read_once() -> Iterator[None]:
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the knowledge base with two of its example calls."""
+    """A copy of the knowledge base with two of its example calls, and no answers.
+
+    Answers name weeds and products everywhere, so that a fault in one of those would show twice.
+    """
     copy = tmp_path_factory.mktemp("checking") / "knowledge"
-    shutil.copytree(SHIPPED, copy, ignore=shutil.ignore_patterns("examples"))
+    shutil.copytree(SHIPPED, copy, ignore=shutil.ignore_patterns("examples", "answers"))
     for name in (ORDINARY, WELL_MADE):
         (copy / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(SHIPPED / name, copy / name)
@@ -416,6 +419,13 @@ def test_rules_that_do_not_fit_an_engine_are_not_given_to_one(folder: Path) -> N
     assert tried == set(subject.base.kinds) | set(subject.base.causes)
 
 
+def test_a_weed_that_no_label_lists_is_found(folder: Path) -> None:
+    """Without any product every weed is said to be on no label."""
+    base = knowledge.load(folder)
+    found = list(control_figures.check(Subject(replace(base, products={}), folder)))
+    assert [problem.message for problem in found] == [f"no product lists {w}" for w in base.weeds]
+
+
 # ---- trials -------------------------------------------------------------------------------------
 
 
@@ -507,3 +517,11 @@ def test_a_clause_that_covers_another_holds_wherever_it_does(wide: Clause, narro
 def test_a_clause_with_more_conditions_is_covered(wide: Clause, more: Clause) -> None:
     """A clause covers itself with conditions added."""
     assert covers(wide, Clause("r", 1, (*wide.conditions, *more.conditions)), SMALL)
+
+
+def test_an_end_at_the_edge_of_the_range_counts_as_open() -> None:
+    """`between` from the least value there is means the same as `below`."""
+    below = Clause("r", 0, (Condition("n", frozenset(), None, 2.0),))
+    between = Clause("r", 1, (Condition("n", frozenset(), 0.0, 2.0),))
+    assert covers(between, below, SMALL)
+    assert covers(below, between, SMALL)

@@ -12,8 +12,11 @@ from advisor.terms import Span
 
 DRIEST, DAMPEST = 0.05, 0.99
 """Relative humidity between which the wet-bulb formula holds."""
-WET_BULB_ERROR_C = Span(-1.0, 0.65)
-"""How far the formula lies from the exact wet bulb over the range it was made for."""
+WET_BULB_ERROR_C = Span(-1.2, 1.0)
+"""How far the formula lies from the exact wet bulb, from 5 to 45 C. Its source says -1.0 to 0.65;
+in desert air it is a little more."""
+COOLEST_F = 41.0
+"""Below it the formula is off by more where the air is dry; a cooler Delta T is a smaller one."""
 SOIL_WIDTH_F = 8.0
 """How far the soil at seeding depth can be from the week's mean air: sun, shade, wet, thatch."""
 SOIL_FLOOR_F = 40.0
@@ -44,8 +47,9 @@ def delta_t_f(temp: Span, humidity: Span) -> Span:
     others. Air damper than the formula reaches may be saturated, where the difference is nothing.
     """
     lowest = _difference_c(temp.low, humidity.high) + WET_BULB_ERROR_C.low
-    highest = _difference_c(temp.high, humidity.low) + WET_BULB_ERROR_C.high
-    low = 0.0 if humidity.high > DAMPEST else max(0.0, lowest)
+    highest = _difference_c(max(temp.high, COOLEST_F), humidity.low) + WET_BULB_ERROR_C.high
+    doubtful = humidity.high > DAMPEST or temp.low < COOLEST_F
+    low = 0.0 if doubtful else max(0.0, lowest)
     return Span(low * 1.8, max(low, highest) * 1.8)
 
 

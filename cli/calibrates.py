@@ -93,7 +93,7 @@ def jar(
 ) -> None:
     """Hand cans and backpacks: time a plot, then fill a jar.
 
-    Example: cameback calibrate jar --plot 250ft2 --cover 20s --caught "64 fl oz"
+    Example: cameback calibrate jar --plot 250ft2 --cover 20s --caught 2qt
     """
     from advisor.dose import collected
 
@@ -186,7 +186,7 @@ def refill(
 ) -> None:
     """Spray a plot from a full tank, and measure the refill.
 
-    Example: cameback calibrate refill --plot 250ft2 --refilled "64 fl oz"
+    Example: cameback calibrate refill --plot 250ft2 --refilled 2qt
     """
     from advisor.dose import collected
 

@@ -33,11 +33,12 @@ UNITS = {
 }
 """The units in which amounts of product are set against each other, so that they divide."""
 
-PRINTED = Fraction(1, 200)
-"""Figures are printed to three digits; two that differ by less than this share may be one figure.
+PRINTED = Fraction(1, 100)
+"""Labels and pages round; two figures that differ by no more than this share may be one figure.
 
-A rate or a volume read off a page, in whatever unit, is off by no more. What lies beyond a limit by
-less than this is taken as the limit itself, so nothing beyond a label is ever worked with.
+A rate read off in another unit is off by that much: 16 fl oz an acre is 0.367, not 0.37 fl oz per
+1,000 ft2. What lies beyond a limit by less than this is taken as the limit itself, so that nothing
+beyond a label is ever worked with.
 """
 
 

@@ -8,16 +8,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.planning.schedule import (
+from advisor.planning.problem import (
     FORBIDDEN,
     Choice,
+    Limit,
     Problem,
     Schedule,
-    Solver,
     Step,
-    best_schedules,
+    broken,
+    closed,
     gain_of,
 )
+from advisor.planning.schedule import Solver, best_schedules
 
 gain = st.one_of(st.just(FORBIDDEN), st.integers(0, 6).map(float), st.floats(0, 3))
 
@@ -34,18 +36,24 @@ def problems(draw: st.DrawFn) -> Problem:
             draw(st.lists(gain, min_size=days, max_size=days)),
             draw(st.integers(0, 3)),
             {2026: draw(st.integers(0, 2))},
+            draw(st.sampled_from(["", "", "one", "two"])),
         )
         for name in names
     )
-    own = {name: draw(st.integers(1, 5)) for name in names}
-    gaps = {
-        (p, q): own[p] if p == q else max(1, -(-max(own[p], own[q]) // 2)) + draw(st.integers(0, 2))
-        for p in names
-        for q in names
-    }
-    first = {name: draw(st.integers(0, days)) for name in names if draw(st.booleans())}
+    gaps = closed(choices, {(p, q): draw(st.integers(1, 5)) for p in names for q in names})
+    first = {name: draw(st.integers(-3, days)) for name in names if draw(st.booleans())}
     penalties = {(p, q): draw(st.floats(0, 1)) for p in names for q in names if draw(st.booleans())}
-    return Problem(choices, years, gaps, first, penalties)
+    limits = tuple(
+        Limit(
+            f"limit {n}",
+            {name: draw(st.floats(0, 1)) for name in names if draw(st.booleans())},
+            draw(st.floats(0, 2)),
+            {2026: draw(st.floats(0, 1))},
+        )
+        for n in range(draw(st.integers(0, 2)))
+    )
+    opening = {name: draw(st.floats(0, 1)) for name in names if draw(st.booleans())}
+    return Problem(choices, years, gaps, first, penalties, limits, opening)
 
 
 def brute_force(problem: Problem, most: int) -> float:
@@ -56,8 +64,52 @@ def brute_force(problem: Problem, most: int) -> float:
         for days in itertools.combinations(range(problem.days), number):
             for chosen in itertools.product(names, repeat=number):
                 steps = [Step(d, n) for d, n in zip(days, chosen, strict=True)]
-                best = max(best, gain_of(problem, steps))
+                best = max(best, judged(problem, steps))
     return best
+
+
+def judged(problem: Problem, steps: list[Step]) -> float:
+    """What a schedule gains, every limit looked at anew in the plainest way."""
+    by_name = {c.name: c for c in problem.choices}
+    for choice in problem.choices:
+        made = [s.day for s in steps if s.choice == choice.name]
+        shared = [s for s in steps if choice.once and by_name[s.choice].once == choice.once]
+        if len(shared) > 1:
+            return FORBIDDEN
+        if any(day < problem.first_free.get(choice.name, 0) for day in made):
+            return FORBIDDEN
+        for year in {problem.years[day] for day in made}:
+            count = sum(problem.years[day] == year for day in made)
+            if count + choice.used.get(year, 0) > choice.per_year:
+                return FORBIDDEN
+    for limit in problem.limits:
+        for year in {problem.years[s.day] for s in steps if s.choice in limit.weights}:
+            here = [s for s in steps if problem.years[s.day] == year]
+            taken = sum(limit.weights.get(s.choice, 0) for s in here)
+            if taken + limit.used.get(year, 0) > limit.cap + 1e-9:
+                return FORBIDDEN
+    for a, b in itertools.combinations(steps, 2):
+        if b.day - a.day < problem.gap(a.choice, b.choice):
+            return FORBIDDEN
+    total = sum(by_name[s.choice].gains[s.day] for s in steps)
+    if steps:
+        total -= problem.opening.get(steps[0].choice, 0)
+    return total - sum(
+        problem.penalties.get((a.choice, b.choice), 0) for a, b in itertools.pairwise(steps)
+    )
+
+
+@settings(max_examples=200, deadline=None)
+@given(problems(), st.data())
+def test_a_schedule_is_judged_as_by_hand(problem: Problem, data: st.DataObject) -> None:
+    """`gain_of` gives any sequence what looking at each limit on its own gives it."""
+    days = data.draw(st.sets(st.integers(0, problem.days - 1), max_size=4))
+    names = st.sampled_from([c.name for c in problem.choices])
+    steps = [Step(day, data.draw(names)) for day in sorted(days)]
+    assert gain_of(problem, steps) == pytest.approx(judged(problem, steps), abs=1e-9)
+    for number, step in enumerate(steps):
+        if broken(problem, steps[:number], step):
+            assert judged(problem, steps[: number + 1]) == FORBIDDEN
 
 
 @settings(max_examples=150, deadline=None)
@@ -103,15 +155,17 @@ def test_moving_a_step_gives_the_best_that_can_follow(
     number = data.draw(st.integers(0, len(schedule.steps) - 1))
     kept, step = schedule.steps[:number], schedule.steps[number]
     left = len(schedule.steps) - number - 1
-    before = gain_of(problem, kept)
+    before = judged(problem, list(kept))
     for day, value in enumerate(solver.moved(schedule, number)):
         best = FORBIDDEN
         for days in _later(day, left, problem.days):
             for chosen in itertools.product([c.name for c in problem.choices], repeat=len(days)):
                 after = [Step(d, n) for d, n in zip(days, chosen, strict=True)]
-                best = max(best, gain_of(problem, [*kept, Step(day, step.choice), *after]))
+                best = max(best, judged(problem, [*kept, Step(day, step.choice), *after]))
         if kept and best > FORBIDDEN:
             best += problem.penalties.get((kept[-1].choice, step.choice), 0.0)
+        elif best > FORBIDDEN:
+            best += problem.opening.get(step.choice, 0.0)
         assert value == pytest.approx(best - before if best > FORBIDDEN else FORBIDDEN, abs=1e-9)
 
 
@@ -137,3 +191,49 @@ def test_a_year_without_a_suitable_day_gives_no_step() -> None:
     never = Choice("a", [FORBIDDEN] * 30, 2)
     found = best_schedules(Problem((never,), [2026] * 30, {("a", "a"): 7}), 2)
     assert [s.steps for s in found] == [(), (), ()]
+
+
+@settings(max_examples=100, deadline=None)
+@given(problems(), st.integers(1, 3))
+def test_the_next_application_is_the_best_one(problem: Problem, most: int) -> None:
+    """What is added after a schedule's last step gains as much as any single step could."""
+    solver = Solver(problem, most)
+    schedule = solver.schedules()[-1]
+    if not schedule.steps:
+        assert solver.next_after(schedule) is None
+        return
+    made = list(schedule.steps)
+    more = [
+        judged(problem, [*made, Step(day, choice.name)])
+        for day in range(made[-1].day + 1, problem.days)
+        for choice in problem.choices
+    ]
+    found = solver.next_after(schedule)
+    best = max(more, default=FORBIDDEN)
+    if found is None:
+        assert best <= judged(problem, made) + 1e-9
+    else:
+        assert judged(problem, [*made, found]) == pytest.approx(best, abs=1e-9)
+
+
+def test_gaps_are_raised_only_where_a_detour_undercuts_them() -> None:
+    """Closing raises both legs to half of the gap they span and leaves the others as they are."""
+    flat = tuple(Choice(name, [1.0] * 40, 3) for name in "abc")
+    gaps = {(p, q): 1 for p in "abc" for q in "abc"} | {("a", "a"): 28, ("a", "c"): 10}
+    found = closed(flat, gaps)
+    assert found["a", "b"] == found["b", "a"] == 14
+    assert found["c", "a"] == 14
+    assert found["a", "a"] == 28
+    assert found["c", "c"] == 1
+
+
+def test_days_that_lie_far_apart_need_no_longer_gaps() -> None:
+    """Where the third use can come only after the gap has run out no leg is raised."""
+    never = FORBIDDEN
+    spring, fall = (
+        Choice("a", [1.0] * 5 + [never] * 35, 3),
+        Choice("c", [never] * 35 + [1.0] * 5, 3),
+    )
+    between = Choice("b", [1.0] * 40, 3)
+    gaps = {(p, q): 1 for p in "abc" for q in "abc"} | {("a", "c"): 28}
+    assert closed((spring, between, fall), gaps) == gaps

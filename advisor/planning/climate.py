@@ -1,4 +1,4 @@
-"""The weather each day of the year usually brings: chances of rain, cold, heat and wind.
+"""The weather each day of the year usually brings: chances of rain, cold, heat and wind; frosts.
 
 From a region's months, or from several years of daily records, in which case every figure is the
 share of the records within a week of that day of the year. The planner turns the chances into
@@ -8,16 +8,23 @@ expected losses; nothing here knows what a spray loses.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from statistics import NormalDist, fmean
+from statistics import NormalDist, fmean, median_low
 from typing import Protocol
 
-from advisor.model import Region
+from advisor.model import DayOfYear, Region
 
 HALF_WINDOW_DAYS = 7
 WINDY_SHARE = 0.2
 """Share of days too windy to spray where nothing is known of the wind (common practice)."""
+WET_IN = 0.04
+"""Rain in a day that counts as a wet day."""
+KILLING_F = 28.0
+"""A low that kills the leaves of plants from warm lands (common practice)."""
+LEAST_YEARS = 3
+"""Years with a whole spring or fall that it takes to say when frost usually comes."""
+AROUND_FROST_DAYS = 75
 
 
 class Climate(Protocol):
@@ -26,6 +33,16 @@ class Climate(Protocol):
     @property
     def name(self) -> str:
         """Where the figures come from."""
+        ...
+
+    @property
+    def fall_frost(self) -> DayOfYear:
+        """When frost usually ends the season of plants from warm lands."""
+        ...
+
+    @property
+    def spring_frost(self) -> DayOfYear:
+        """When the last frost usually is over."""
         ...
 
     def wet_day(self, date: dt.date) -> float:
@@ -60,6 +77,16 @@ class RegionClimate:
     def name(self) -> str:
         """Where the figures come from."""
         return f"usual months of {self.region.name}"
+
+    @property
+    def fall_frost(self) -> DayOfYear:
+        """The region's usual first frost."""
+        return self.region.first_fall_frost
+
+    @property
+    def spring_frost(self) -> DayOfYear:
+        """The region's usual last frost."""
+        return self.region.last_spring_frost
 
     def wet_day(self, date: dt.date) -> float:
         """Chance that it rains on the day."""
@@ -96,51 +123,81 @@ def _between(date: dt.date) -> tuple[int, int, float]:
 
 @dataclass(frozen=True)
 class DayRecord:
-    """One day of the past; None where it was not recorded."""
+    """One day of the past; None where it was not recorded. Units: F, in, mph."""
 
     date: dt.date
     high: float | None
     rain_in: float | None
     wind: float | None
+    low: float | None = None
 
 
 class RecordClimate:
     """Several years of daily records; days of the year near the one asked stand in for it."""
 
-    def __init__(self, records: Iterable[DayRecord], fallback: Climate, name: str) -> None:
+    def __init__(self, records: Iterable[DayRecord], region: Region, name: str) -> None:
         self._name = name
-        self._fallback = fallback
-        self._near: Mapping[int, list[DayRecord]] = _by_day(records)
+        self._fallback = RegionClimate(region)
+        kept = list(records)
+        near = _by_day(kept)
+        self._highs = _values(near, lambda r: r.high)
+        self._rain = _values(near, lambda r: r.rain_in)
+        self._winds = _values(near, lambda r: r.wind)
+        self._shares: dict[tuple[str, int, float], float | None] = {}
+        self._frosts = (
+            _usual_frost(kept, region.first_fall_frost, fall=True),
+            _usual_frost(kept, region.last_spring_frost, fall=False),
+        )
 
     @property
     def name(self) -> str:
         """Where the figures come from."""
         return self._name
 
+    @property
+    def fall_frost(self) -> DayOfYear:
+        """The day by which half of the years had had a killing frost."""
+        return self._frosts[0] or self._fallback.fall_frost
+
+    @property
+    def spring_frost(self) -> DayOfYear:
+        """The day by which half of the years had had their last killing frost."""
+        return self._frosts[1] or self._fallback.spring_frost
+
     def wet_day(self, date: dt.date) -> float:
         """Chance that it rains on the day."""
-        rain = [r.rain_in for r in self._at(date) if r.rain_in is not None]
-        if not rain:
-            return self._fallback.wet_day(date)
-        return fmean(inches >= 0.04 for inches in rain)
+        share = self._share("wet", date, WET_IN, self._rain, lambda rain: rain >= WET_IN)
+        return self._fallback.wet_day(date) if share is None else share
 
     def high_below(self, date: dt.date, limit: float) -> float:
         """Chance that the day's high stays below a temperature (F)."""
-        highs = [r.high for r in self._at(date) if r.high is not None]
-        return fmean(h < limit for h in highs) if highs else self._fallback.high_below(date, limit)
+        share = self._share("below", date, limit, self._highs, lambda high: high < limit)
+        return self._fallback.high_below(date, limit) if share is None else share
 
     def high_above(self, date: dt.date, limit: float) -> float:
         """Chance that the day's high goes above a temperature (F)."""
-        highs = [r.high for r in self._at(date) if r.high is not None]
-        return fmean(h > limit for h in highs) if highs else self._fallback.high_above(date, limit)
+        share = self._share("above", date, limit, self._highs, lambda high: high > limit)
+        return self._fallback.high_above(date, limit) if share is None else share
 
     def windy(self, date: dt.date, limit: float) -> float:
         """Chance that the day's wind is at or above a speed (mph)."""
-        winds = [r.wind for r in self._at(date) if r.wind is not None]
-        return fmean(w >= limit for w in winds) if winds else self._fallback.windy(date, limit)
+        share = self._share("windy", date, limit, self._winds, lambda wind: wind >= limit)
+        return self._fallback.windy(date, limit) if share is None else share
 
-    def _at(self, date: dt.date) -> list[DayRecord]:
-        return self._near.get(_day_of_year(date), [])
+    def _share(
+        self,
+        what: str,
+        date: dt.date,
+        limit: float,
+        values: dict[int, list[float]],
+        holds: Callable[[float], bool],
+    ) -> float | None:
+        """The share of the days near a date on which something holds; None without records."""
+        key = (what, _day_of_year(date), limit)
+        if key not in self._shares:
+            near = values.get(key[1])
+            self._shares[key] = fmean(map(holds, near)) if near else None
+        return self._shares[key]
 
 
 def _by_day(records: Iterable[DayRecord]) -> dict[int, list[DayRecord]]:
@@ -152,7 +209,30 @@ def _by_day(records: Iterable[DayRecord]) -> dict[int, list[DayRecord]]:
     return near
 
 
+def _values(
+    near: dict[int, list[DayRecord]], read: Callable[[DayRecord], float | None]
+) -> dict[int, list[float]]:
+    return {
+        day: [value for record in records if (value := read(record)) is not None]
+        for day, records in near.items()
+    }
+
+
+def _usual_frost(records: Iterable[DayRecord], usual: DayOfYear, *, fall: bool) -> DayOfYear | None:
+    """The middle one of the years' first (fall) or last (spring) killing frosts."""
+    lows = {r.date: r.low for r in records if r.low is not None}
+    around = range(-AROUND_FROST_DAYS, AROUND_FROST_DAYS + 1)
+    found = []
+    for year in sorted({date.year for date in lows}):
+        season = [usual.in_year(year) + dt.timedelta(days=n) for n in around]
+        if all(day in lows for day in season):
+            cold = [n for n, day in zip(around, season, strict=True) if lows[day] <= KILLING_F]
+            found.append(min(cold, default=around[-1]) if fall else max(cold, default=around[0]))
+    if len(found) < LEAST_YEARS:
+        return None
+    return DayOfYear.of(usual.in_year(2023) + dt.timedelta(days=median_low(found)))
+
+
 def _day_of_year(date: dt.date) -> int:
     """1 to 365; 29 February counts as the 28th."""
-    day = 28 if (date.month, date.day) == (2, 29) else date.day
-    return dt.date(2023, date.month, day).timetuple().tm_yday
+    return DayOfYear.of(date).ordinal

@@ -1,4 +1,4 @@
-"""What a product is expected to kill of a target on a day, and whether the day is allowed at all.
+"""What a product is expected to kill of a target on a day, and how likely a day suits for it.
 
 The forward use of the kill model: the same base, the same season shares and the same losses as in
 diagnosis, with the chances of the weather that the day usually brings.
@@ -7,14 +7,14 @@ diagnosis, with the chances of the weather that the day usually brings.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from advisor.control import Base
 from advisor.expect import Expectations
-from advisor.model import KnowledgeBase, Product, Region
+from advisor.model import KnowledgeBase, Product
 from advisor.planning.climate import Climate, rain_within
-from advisor.planning.request import Request
+from advisor.planning.seasons import SEEDLING_DAYS
 from advisor.planning.targets import Target
 
 WEATHER_CAUSES = ("washed-off", "wet-after", "wet-before", "too-cold", "too-hot", "spray-drifted")
@@ -25,8 +25,6 @@ DAYS_TO_CHOOSE_FROM = 7
 LEAST_LEGAL = 0.3
 """A day on which the label's temperatures are met less often than this is no candidate."""
 WINDY_MPH = 10.0
-SEEDLING_DAYS = 30
-"""Days after the start of germination in which plants are small enough for a seedling label."""
 
 
 @dataclass(frozen=True)
@@ -48,12 +46,10 @@ class Killing:
         self,
         base: KnowledgeBase,
         expectations: Expectations,
-        region: Region,
         climate: Climate,
     ) -> None:
         self._base = base
         self._expect = expectations
-        self._region = region
         self._climate = climate
         self._losses = {
             (cause, name): _worst_loss(base, cause, name)
@@ -62,13 +58,34 @@ class Killing:
         }
         self._kept: dict[tuple[str, str, dt.date], float] = {}
 
-    def kill(self, target: Target, product: Product, date: dt.date) -> Kill:
-        """What one application is expected to kill of a target."""
+    def kill(
+        self, target: Target, product: Product, date: dt.date, causes: Iterable[str] = ()
+    ) -> Kill:
+        """What one application is expected to kill of a target.
+
+        Args:
+            target: what is sprayed.
+            product: with what.
+            date: the day.
+            causes: what is known to have gone wrong, by id.
+        """
+        if product.lists(target.weed.id) == "not-listed":
+            return NOTHING
+        if product.acts_through == "leaf":
+            share = self._leaf(target, product, date)
+        else:
+            share = self._soil(target, product, date)
+        for cause in causes:
+            share *= 1 - self._loss(cause, target)
         base = self._expect.of(target.weed.id, product.id, ())
-        leaf = self._leaf(target, product, date)
-        soil = self._soil(target, product, date)
-        share = 1 - (1 - leaf) * (1 - soil) if product.acts_through == "both" else leaf + soil
         return _scaled(base, min(1.0, share)) if share > 0 else NOTHING
+
+    def _loss(self, cause: str, target: Target) -> float:
+        name = self._base.habit_class(target.weed.habit)
+        key = (cause, name)
+        if key not in self._losses:
+            self._losses[key] = _worst_loss(self._base, cause, name)
+        return self._losses[key]
 
     def sprayable(self, product: Product, date: dt.date) -> float:
         """How likely a day suits: dry on both sides, within the label's temperatures, calm."""
@@ -90,12 +107,11 @@ class Killing:
         return max(0.0, 1 - too_cold - too_hot)
 
     def _leaf(self, target: Target, product: Product, date: dt.date) -> float:
-        if product.acts_through == "soil" or not target.alive.holds(date):
+        if date not in target.leaf:
             return 0.0
-        if product.stage_limit and not _small(target, date):
+        if product.stage_limit and not target.stages(date) & set(product.stage_limit):
             return 0.0
-        season = target.weed.season_on(self._region.weed_day(date))
-        return season.share * self._through_weather(target, product, date)
+        return target.season(date).share * self._through_weather(target, product, date)
 
     def _through_weather(self, target: Target, product: Product, date: dt.date) -> float:
         """What the usual weather of a day leaves of a leaf spray's kill.
@@ -136,25 +152,21 @@ class Killing:
         return chances
 
     def _soil(self, target: Target, product: Product, date: dt.date) -> float:
-        """Share of a crop's germination that a preventer put down on a day lies in front of."""
-        if product.acts_through == "leaf" or product.residual_days is None:
-            return 0.0
-        crop = target.germinates
-        if crop is None or date > crop.last:
+        """Share of a crop's germination that a preventer put down on a day lies in front of.
+
+        One that also takes small plants reaches back to the start of germination while the oldest
+        plants are small.
+        """
+        crop = target.crop
+        if product.residual_days is None or crop is None or date > crop.last:
             return 0.0
         lasts = (product.residual_days.low + product.residual_days.high) / 2
         start = date
         if product.acts_through == "both" and (date - crop.first).days <= SEEDLING_DAYS:
-            start = min(date, crop.first)  # it takes the seedlings that are already up as well
+            start = min(date, crop.first)
         end = date + dt.timedelta(days=round(lasts))
         covered = (min(end, crop.last) - max(start, crop.first)).days + 1
-        whole = (crop.last - crop.first).days + 1
-        return max(0, covered) / whole
-
-
-def _small(target: Target, date: dt.date) -> bool:
-    crop = target.germinates
-    return crop is not None and 0 <= (date - crop.first).days <= SEEDLING_DAYS
+        return max(0, covered) / len(crop)
 
 
 def _scaled(base: Base, share: float) -> Kill:
@@ -166,20 +178,3 @@ def _worst_loss(base: KnowledgeBase, cause: str, habit_class: str) -> float:
     if found is None:
         return 0.0
     return max((rule.loss.get(habit_class, 0.0) for rule in found.rules), default=0.0)
-
-
-def usable_products(request: Request, base: KnowledgeBase) -> list[Product]:
-    """The products a plan may use: on their label, on this turf, open to who sprays."""
-    allowed = base.products if request.products is None else request.products
-    result = []
-    for name in allowed:
-        product = base.products[name]
-        listed = any(product.lists(weed) != "not-listed" for weed in request.weeds)
-        fits = listed and (product.homeowner == "yes" or not request.homeowner)
-        if product.kind == "non-selective" and not request.spot_kill:
-            fits = False
-        elif product.kind != "non-selective" and request.turf is not None:
-            fits &= request.turf not in product.turf_injured
-        if fits:
-            result.append(product)
-    return result

@@ -1,97 +1,27 @@
 """The best days to spray: an exact optimum by dynamic programming over days and choices.
 
-Works on plain numbers: what each choice (a product at a rate) gains on each day, how far apart two
-applications must be, how often a choice may be used in a calendar year. Gains add up; the planner
-hands in the negative logarithm of the survivors, so that the sum is largest where fewest survive.
-It knows nothing of weeds, labels or weather.
+Takes a `Problem` and gives its best schedules, and what moving a step would cost. Gains add up; the
+planner hands in the negative logarithm of the survivors, so that the sum is largest where fewest
+survive.
 
-The state is (day, choice used last, times each choice was used this year, applications left). Gaps
-bind consecutive applications, which is enough where they are such that no detour over another
-choice is shorter than the gap of a choice to itself; `Problem` refuses gaps for which it is not.
+The state is (day, choice used last, uses of each choice this year, choices used up for good,
+applications left). Gaps bind consecutive applications, which is enough where they are such that no
+detour over another choice is shorter; `Problem` refuses gaps for which it is not.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
 from functools import cached_property
+from itertools import accumulate, repeat
+from operator import add, sub
 
-FORBIDDEN = float("-inf")
-SAME = 1e-12
+from advisor.planning.problem import FORBIDDEN, LOOSE, SAME, Problem, Schedule, Step
 
+__all__ = ["Solver", "best_schedules"]
 
-@dataclass(frozen=True)
-class Choice:
-    """Something that can be applied.
-
-    Attributes:
-        name: its name, unique in a problem.
-        gains: what it gains on each day; FORBIDDEN where it may not be used.
-        per_year: how often the label allows it in a calendar year.
-        used: times it was already used, by year.
-    """
-
-    name: str
-    gains: Sequence[float]
-    per_year: int
-    used: Mapping[int, int] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Problem:
-    """What to choose from and what limits it.
-
-    Attributes:
-        choices: the choices; all have the same number of days.
-        years: the calendar year of each day.
-        gaps: days from one application to the next, by the names of both.
-        first_free: the first day on which each choice may be used, where one was used before.
-        penalties: what is taken off when a choice follows another, by the names of both.
-    """
-
-    choices: tuple[Choice, ...]
-    years: Sequence[int]
-    gaps: Mapping[tuple[str, str], int]
-    first_free: Mapping[str, int] = field(default_factory=dict)
-    penalties: Mapping[tuple[str, str], float] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        """Refuse what the dynamic program would not solve exactly."""
-        for choice in self.choices:
-            if len(choice.gains) != len(self.years):
-                raise ValueError(f"{choice.name} has gains for {len(choice.gains)} days")
-        names = [c.name for c in self.choices]
-        for p in names:
-            for q in names:
-                if self.gap(p, q) < 1:
-                    raise ValueError("two applications must be at least a day apart")
-                if p != q and self.gap(p, q) + self.gap(q, p) < self.gap(p, p):
-                    raise ValueError(f"a detour from {p} over {q} is shorter than its own gap")
-
-    def gap(self, before: str, after: str) -> int:
-        """Days that must lie from one application to the next."""
-        return self.gaps[before, after]
-
-    @cached_property
-    def days(self) -> int:
-        """The number of days."""
-        return len(self.years)
-
-
-@dataclass(frozen=True)
-class Step:
-    """One application of a schedule."""
-
-    day: int
-    choice: str
-
-
-@dataclass(frozen=True)
-class Schedule:
-    """A sequence of applications and what it gains in all."""
-
-    steps: tuple[Step, ...]
-    gain: float
+Counts = tuple[int, ...]
+"""Uses of each choice in the year of a day, then 0 or 1 for what may be used only once in all."""
 
 
 def best_schedules(problem: Problem, most: int) -> list[Schedule]:
@@ -99,41 +29,16 @@ def best_schedules(problem: Problem, most: int) -> list[Schedule]:
     return Solver(problem, most).schedules()
 
 
-def gain_of(problem: Problem, steps: Sequence[Step]) -> float:
-    """What a schedule gains, or FORBIDDEN where it breaks a limit."""
-    by_name = {c.name: c for c in problem.choices}
-    used: dict[tuple[str, int], int] = {}
-    total, last = 0.0, None
-    for step in steps:
-        choice = by_name[step.choice]
-        year = problem.years[step.day]
-        key = (choice.name, year)
-        used[key] = used.get(key, choice.used.get(year, 0)) + 1
-        if used[key] > choice.per_year or step.day < problem.first_free.get(choice.name, 0):
-            return FORBIDDEN
-        for earlier in steps[: steps.index(step)]:
-            if earlier.choice == choice.name and step.day - earlier.day < problem.gap(
-                choice.name, choice.name
-            ):
-                return FORBIDDEN
-        if last is not None:
-            if step.day - last.day < problem.gap(last.choice, choice.name):
-                return FORBIDDEN
-            total -= problem.penalties.get((last.choice, choice.name), 0.0)
-        total += choice.gains[step.day]
-        last = step
-    return total
-
-
 class Solver:
     """The dynamic program, filled from few applications to many, from the last day back.
 
-    `_next[n][q]` holds, for the counts of this year and a day t, the best gain of making the next
-    of n applications with choice q on day t or later.
+    `_next[n][q]` holds, for a year and the counts in it, by day t from the first of the year, the
+    best gain of making the next of n applications with choice q on day t or later. The lists run on
+    past the last day by the longest gap, so that looking ahead needs no bounds.
     """
 
     def __init__(self, problem: Problem, most: int) -> None:
-        self._problem = problem
+        self.problem = problem
         self._choices = problem.choices
         self._names = [c.name for c in problem.choices]
         self._count = len(problem.choices)
@@ -142,13 +47,16 @@ class Solver:
             [problem.penalties.get((p.name, q.name), 0.0) for q in self._choices]
             for p in self._choices
         ]
-        self._fresh = {
-            year: tuple(min(c.per_year, c.used.get(year, 0)) for c in self._choices)
-            for year in set(problem.years)
-        }
-        # the first day of the year after the one of each day, or the end
-        self._turns = _year_turns(problem.years)
-        self._next: list[list[dict[tuple[tuple[int, ...], int], list[float]]]] = []
+        names = sorted({c.once for c in self._choices if c.once})
+        self._onces = len(names)
+        self._flag = [self._count + names.index(c.once) if c.once else None for c in self._choices]
+        self._usable = [
+            [day for day, gain in enumerate(c.gains) if gain > FORBIDDEN] for c in self._choices
+        ]
+        self._bounds = {year: _bounds(problem.years, year) for year in set(problem.years)}
+        self._beyond = 1 + max((max(row) for row in self._gap), default=0)
+        self._allowed: dict[tuple[int, int, Counts], bool] = {}
+        self._next: list[list[dict[tuple[Counts, int], list[float]]]] = []
         for left in range(1, most + 1):
             self._next.append([self._fill(q, left, most) for q in range(self._count)])
 
@@ -166,6 +74,29 @@ class Solver:
             found.append(here)
         return found
 
+    def schedule(self, number: int) -> Schedule:
+        """Read the best schedule of at most `number` applications off the table."""
+        steps: list[Step] = []
+        total = 0.0
+        best, q, day = self._best_first(number)
+        if best <= SAME:
+            return Schedule((), 0.0)
+        total -= self.problem.opening.get(self._names[q], 0.0)
+        counts = self._fresh(self.problem.years[day])
+        while True:
+            day, counts = self._find(number, q, day, counts)
+            last = q
+            steps.append(Step(day, self._names[q]))
+            total += self._choices[q].gains[day]
+            counts = self._plus(counts, q)
+            number -= 1
+            best, q, ahead = self._best_after(number, last, day, counts)
+            if best <= SAME:
+                return Schedule(tuple(steps), total)
+            total -= self._penalty[last][q]
+            counts = self._at(ahead, counts, day)
+            day = ahead
+
     def moved(self, schedule: Schedule, number: int) -> list[float]:
         """For each day, the gain from step `number` on if it is made on that day.
 
@@ -175,162 +106,225 @@ class Solver:
         step = schedule.steps[number]
         q = self._names.index(step.choice)
         choice = self._choices[q]
-        earliest = self._problem.first_free.get(step.choice, 0)
+        earliest = self.problem.first_free.get(step.choice, 0)
         for before in schedule.steps[:number]:
-            earliest = max(earliest, before.day + self._problem.gap(before.choice, step.choice))
+            earliest = max(earliest, before.day + self.problem.gap(before.choice, step.choice))
         left = len(schedule.steps) - number - 1
-        values = [FORBIDDEN] * self._problem.days
-        for day in range(earliest, self._problem.days):
-            counts = self._counts(schedule.steps[:number], day)
-            if choice.gains[day] == FORBIDDEN or counts[q] >= choice.per_year:
+        values = [FORBIDDEN] * self.problem.days
+        for day in self._usable[q]:
+            if day < earliest:
                 continue
-            rest = max(0.0, self._best_after(left, q, day, _plus(counts, q))[0])
+            counts = self._counts(schedule.steps[:number], day)
+            if not self._may(q, counts, self.problem.years[day]):
+                continue
+            rest = max(0.0, self._best_after(left, q, day, self._plus(counts, q))[0])
             values[day] = choice.gains[day] + rest
         return values
 
-    def _counts(self, steps: Sequence[Step], day: int) -> tuple[int, ...]:
-        """Uses of each choice in the year of a day, after some steps."""
-        year = self._problem.years[day]
-        counts = self._fresh[year]
-        for step in steps:
-            if self._problem.years[step.day] == year:
-                counts = _plus(counts, self._names.index(step.choice))
-        return counts
+    def next_after(self, schedule: Schedule) -> Step | None:
+        """The best single application to add after the last one of a schedule."""
+        if not schedule.steps:
+            return None
+        last = schedule.steps[-1]
+        p = self._names.index(last.choice)
+        best, found = SAME, None
+        for q, choice in enumerate(self._choices):
+            earliest = max(self.problem.first_free.get(choice.name, 0), last.day + self._gap[p][q])
+            for day in self._usable[q]:
+                value = choice.gains[day] - self._penalty[p][q]
+                if day < earliest or value <= best + SAME:
+                    continue
+                counts = self._counts(schedule.steps, day)
+                if self._may(q, counts, self.problem.years[day]):
+                    best, found = value, Step(day, choice.name)
+        return found
 
-    def schedule(self, number: int) -> Schedule:
-        """Read the best schedule of at most `number` applications off the table."""
-        steps: list[Step] = []
-        total = 0.0
-        best, q = self._best_first(number)
-        if best <= SAME:
-            return Schedule((), 0.0)
-        day = self._problem.first_free.get(self._choices[q].name, 0)
-        counts = self._at(day, self._fresh[self._problem.years[0]], 0)
-        while True:
-            day, counts = self._find(number, q, day, counts)
-            last = q
-            steps.append(Step(day, self._choices[q].name))
-            total += self._choices[q].gains[day]
-            counts = _plus(counts, q)
-            number -= 1
-            best, q, ahead = self._best_after(number, last, day, counts)
-            if best <= SAME:
-                return Schedule(tuple(steps), total)
-            total -= self._penalty[last][q]
-            counts = self._at(ahead, counts, day)
-            day = ahead
+    # ---- counts and limits -------------------------------------------------------------------
 
-    # ---- filling ---------------------------------------------------------------------------
+    def _fresh(self, year: int, before: Counts | None = None) -> Counts:
+        """The counts as a year starts, after those of the year before."""
+        yearly = tuple(c.used.get(year, 0) for c in self._choices)
+        for_good = (0,) * self._onces if before is None else before[self._count :]
+        return yearly + for_good
 
-    def _fill(self, q: int, left: int, most: int) -> dict[tuple[tuple[int, ...], int], list[float]]:
-        """For each year and each count of uses in it, the values by day within that year."""
-        problem = self._problem
+    def _plus(self, counts: Counts, q: int) -> Counts:
+        after = list(counts)
+        after[q] += 1
+        flag = self._flag[q]
+        if flag is not None:
+            after[flag] = 1
+        return tuple(after)
+
+    def _may(self, q: int, counts: Counts, year: int) -> bool:
+        """Whether a choice may be used once more in a year."""
+        key = (q, year, counts)
+        if key not in self._allowed:
+            self._allowed[key] = self._within(q, counts, year)
+        return self._allowed[key]
+
+    def _within(self, q: int, counts: Counts, year: int) -> bool:
         choice = self._choices[q]
-        first = problem.first_free.get(choice.name, 0)
-        result: dict[tuple[tuple[int, ...], int], list[float]] = {}
-        for year in sorted(self._fresh, reverse=True):
-            start, end = _bounds(problem.years, year)
-            beyond = FORBIDDEN
-            if end < problem.days:
-                later = problem.years[end]
-                beyond = result[self._fresh[later], later][0]
-            for counts in self._reachable(year, most - left):
-                values = [beyond] * (end - start)
-                best = beyond
-                usable = counts[q] < choice.per_year
-                after = _plus(counts, q)
-                for day in range(end - 1, start - 1, -1):
-                    gain = choice.gains[day]
-                    if usable and gain > FORBIDDEN and day >= first:
-                        here = gain
-                        if left > 1:
-                            here += max(0.0, self._best_after(left - 1, q, day, after)[0])
-                        if here >= best - SAME:
-                            best = max(best, here)
-                    values[day - start] = best
-                result[counts, year] = values
-        return result
+        if counts[q] >= choice.per_year:
+            return False
+        flag = self._flag[q]
+        if flag is not None and counts[flag]:
+            return False
+        for limit in self.problem.limits:
+            if choice.name not in limit.weights:
+                continue
+            taken = limit.used.get(year, 0.0) + limit.weights[choice.name]
+            for other, count in zip(self._choices, counts, strict=False):
+                made = count - other.used.get(year, 0)
+                taken += made * limit.weights.get(other.name, 0.0)
+            if taken > limit.cap + LOOSE:
+                return False
+        return True
 
-    def _reachable(self, year: int, made: int) -> list[tuple[int, ...]]:
-        """Counts of uses in a year that `made` applications can have led to."""
-        found = {self._fresh[year]}
-        edge = found
-        for _ in range(made):
-            edge = {
-                _plus(counts, q)
-                for counts in edge
-                for q in range(self._count)
-                if counts[q] < self._choices[q].per_year
-            }
-            found = found | edge
-        return sorted(found)
+    def _counts(self, steps: Sequence[Step], day: int) -> Counts:
+        """Uses of each choice by a day, after some steps."""
+        year = self.problem.years[day]
+        counts = list(self._fresh(year))
+        for step in steps:
+            q = self._names.index(step.choice)
+            counts[q] += self.problem.years[step.day] == year
+            flag = self._flag[q]
+            if flag is not None:
+                counts[flag] = 1
+        return tuple(counts)
 
-    # ---- reading ---------------------------------------------------------------------------
-
-    def _value(self, left: int, q: int, counts: tuple[int, ...], day: int) -> float:
-        if day >= self._problem.days:
-            return FORBIDDEN
-        year = self._problem.years[day]
-        start = self._turns[year][0]
-        return self._next[left - 1][q][counts, year][day - start]
-
-    def _at(self, day: int, counts: tuple[int, ...], before: int) -> tuple[int, ...]:
+    def _at(self, day: int, counts: Counts, before: int) -> Counts:
         """The counts as they stand on a later day: a new year starts afresh."""
-        years = self._problem.years
+        years = self.problem.years
         if day >= len(years) or years[day] == years[before]:
             return counts
-        return self._fresh[years[day]]
+        return self._fresh(years[day], counts)
 
-    def _best_first(self, left: int) -> tuple[float, int]:
-        best, which = 0.0, 0
-        if left == 0 or not self._problem.days:
-            return best, which
-        for q, choice in enumerate(self._choices):
-            day = self._problem.first_free.get(choice.name, 0)
-            if day >= self._problem.days:
-                continue
-            counts = self._fresh[self._problem.years[day]]
-            value = self._value(left, q, counts, day)
-            if value > best + SAME:
-                best, which = value, q
-        return best, which
+    @cached_property
+    def _years(self) -> list[int]:
+        return sorted(self._bounds)
 
-    def _best_after(
-        self, left: int, last: int, day: int, counts: tuple[int, ...]
-    ) -> tuple[float, int, int]:
-        """The best continuation after using `last` on a day: its value, choice and first day."""
-        best, which, ahead = 0.0, 0, 0
+    def _reachable(self, year: int, made: int) -> list[Counts]:
+        """Counts in a year that `made` applications, in it or before it, can have led to."""
+        flags: set[Counts] = {(0,) * self._onces}
+        if year != self._years[0]:
+            for n in range(self._onces):
+                flags |= {(*f[:n], 1, *f[n + 1 :]) for f in flags}
+            flags = {f for f in flags if sum(f) <= made}
+        result: set[Counts] = set()
+        for flag in flags:
+            edge = {self._fresh(year)[: self._count] + flag}
+            result |= edge
+            for _ in range(made - sum(flag)):
+                edge = {
+                    self._plus(counts, q)
+                    for counts in edge
+                    for q in range(self._count)
+                    if self._may(q, counts, year)
+                }
+                result |= edge
+        return sorted(result)
+
+    # ---- filling -----------------------------------------------------------------------------
+
+    def _fill(self, q: int, left: int, most: int) -> dict[tuple[Counts, int], list[float]]:
+        """For each year and each count of uses in it, the values from its first day to the end."""
+        problem = self.problem
+        choice = self._choices[q]
+        first = problem.first_free.get(choice.name, 0)
+        result: dict[tuple[Counts, int], list[float]] = {}
+        for year in reversed(self._years):
+            start, end = self._bounds[year]
+            days = [day for day in self._usable[q] if max(start, first) <= day < end]
+            lo, hi = (days[0], days[-1] + 1) if days else (end, end)
+            for counts in self._reachable(year, most - left):
+                later = [FORBIDDEN] * self._beyond
+                if end < problem.days:
+                    there = problem.years[end]
+                    later = result[self._fresh(there, counts), there]
+                best: list[float] = []
+                if days and self._may(q, counts, year):
+                    rest = self._rest(left - 1, q, (lo, hi), self._plus(counts, q))
+                    here = list(map(add, choice.gains[lo:hi], rest))
+                    # the best from each day on, worked out from the last day back
+                    best = list(accumulate(reversed(here), max, initial=later[0]))[:0:-1]
+                early = best[0] if best else later[0]
+                late = [later[0]] * (end - lo - len(best))
+                result[counts, year] = [early] * (lo - start) + best + late + later
+        return result
+
+    def _rest(self, left: int, last: int, days: tuple[int, int], counts: Counts) -> Iterable[float]:
+        """For each day of a year's part, the best that can follow `last` used on it."""
+        lo, end = days
         if left == 0:
+            return repeat(0.0, end - lo)
+        return map(
+            max,
+            repeat(0.0),
+            *(
+                map(sub, values[lo + shift : end + shift], repeat(penalty))
+                for values, shift, penalty in self._legs(left, last, self.problem.years[lo], counts)
+            ),
+        )
+
+    def _legs(
+        self, left: int, last: int, year: int, counts: Counts
+    ) -> list[tuple[list[float], int, float]]:
+        """The ways on after using `last` in a year: values, shift into them, and penalty."""
+        if left == 0:
+            return []
+        start = self._bounds[year][0]
+        return [
+            (table[counts, year], gap - start, penalty)
+            for table, gap, penalty in zip(
+                self._next[left - 1], self._gap[last], self._penalty[last], strict=True
+            )
+        ]
+
+    # ---- reading -----------------------------------------------------------------------------
+
+    def _value(self, left: int, q: int, counts: Counts, day: int) -> float:
+        year = self.problem.years[day]
+        return self._next[left - 1][q][counts, year][day - self._bounds[year][0]]
+
+    def _best_first(self, left: int) -> tuple[float, int, int]:
+        """The best start: its value, its choice and the first day to look from."""
+        best, which, ahead = 0.0, 0, 0
+        if left == 0 or not self.problem.days:
             return best, which, ahead
-        for q in range(self._count):
-            then = day + self._gap[last][q]
-            if then >= self._problem.days:
+        for q, choice in enumerate(self._choices):
+            day = max(0, self.problem.first_free.get(choice.name, 0))
+            if day >= self.problem.days:
                 continue
-            value = self._value(left, q, self._at(then, counts, day), then)
-            value -= self._penalty[last][q]
+            value = self._value(left, q, self._fresh(self.problem.years[day]), day)
+            value -= self.problem.opening.get(choice.name, 0.0)
             if value > best + SAME:
-                best, which, ahead = value, q, then
+                best, which, ahead = value, q, day
         return best, which, ahead
 
-    def _find(
-        self, left: int, q: int, day: int, counts: tuple[int, ...]
-    ) -> tuple[int, tuple[int, ...]]:
+    def _best_after(self, left: int, last: int, day: int, counts: Counts) -> tuple[float, int, int]:
+        """The best continuation after using `last` on a day: its value, choice and first day."""
+        best, which, ahead = 0.0, 0, 0
+        for q, leg in enumerate(self._legs(left, last, self.problem.years[day], counts)):
+            values, shift, penalty = leg
+            if values[day + shift] - penalty > best + SAME:
+                best, which, ahead = values[day + shift] - penalty, q, day + self._gap[last][q]
+        return best, which, ahead
+
+    def _find(self, left: int, q: int, day: int, counts: Counts) -> tuple[int, Counts]:
         """The earliest day on which the value from `day` on is reached, and the counts then."""
         wanted = self._value(left, q, counts, day)
         choice = self._choices[q]
-        for then in range(day, self._problem.days):
+        for then in self._usable[q]:
+            if then < day:
+                continue
             now = self._at(then, counts, day)
-            if choice.gains[then] == FORBIDDEN or now[q] >= choice.per_year:
+            if not self._may(q, now, self.problem.years[then]):
                 continue
             here = choice.gains[then]
-            here += max(0.0, self._best_after(left - 1, q, then, _plus(now, q))[0])
+            here += max(0.0, self._best_after(left - 1, q, then, self._plus(now, q))[0])
             if here >= wanted - SAME:
                 return then, now
         raise AssertionError("the table holds a value that no day reaches")
-
-
-def _plus(counts: tuple[int, ...], q: int) -> tuple[int, ...]:
-    return (*counts[:q], counts[q] + 1, *counts[q + 1 :])
 
 
 def _bounds(years: Sequence[int], year: int) -> tuple[int, int]:
@@ -339,7 +333,3 @@ def _bounds(years: Sequence[int], year: int) -> tuple[int, int]:
     while end < len(years) and years[end] == year:
         end += 1
     return start, end
-
-
-def _year_turns(years: Sequence[int]) -> dict[int, tuple[int, int]]:
-    return {year: _bounds(years, year) for year in set(years)}

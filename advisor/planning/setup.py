@@ -1,0 +1,346 @@
+"""From a request to the optimiser's problem: targets, products, gains by day, and every limit.
+
+Stands between the labels and the solver: `planner` makes one `Setup` for a request, solves its
+problem and describes the result. What a day gains is the negative logarithm of the share left
+alive, summed over the targets, so that a plan is best where the product of the survivors is least;
+waiting takes a share off that gain, and a target that is beaten anyway may weigh less.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from operator import mul
+
+from advisor.model import KnowledgeBase, Product, Weed
+from advisor.planning.kill import Killing
+from advisor.planning.labels import (
+    Barred,
+    active_years,
+    day_open,
+    gap_after,
+    gap_days,
+    groups,
+    label_of,
+    per_year,
+    usable_products,
+)
+from advisor.planning.problem import FORBIDDEN, Choice, Limit, Problem, Step, closed
+from advisor.planning.request import Done, Request
+from advisor.planning.seasons import Seasons
+from advisor.planning.targets import Target, targets
+
+MOST_PRODUCTS = 4
+LEAST_KILL = 0.02
+"""Less than this of every target is not worth an application."""
+SAME_GROUP_PENALTY = 0.05
+"""What following a group by the same one takes off a plan, as a share of survivors."""
+CROP_MARK = "#"
+"""Stands between a preventer and the number of the crops that a choice is for."""
+
+
+@dataclass(frozen=True)
+class Setup:
+    """One request made ready: see the module."""
+
+    base: KnowledgeBase
+    killing: Killing
+    seasons: Seasons
+    request: Request
+
+    @cached_property
+    def aims(self) -> list[Target]:
+        """What the request aims at, with what was done already taken off."""
+        found = [
+            target
+            for weed in self.request.weeds
+            for target in targets(self.request, self.base.weeds[weed], self.seasons)
+        ]
+        return [self._after_done(target) for target in found]
+
+    @cached_property
+    def dates(self) -> list[dt.date]:
+        """Every day of the horizon."""
+        return self.request.dates
+
+    @cached_property
+    def _usable(self) -> tuple[list[Product], list[Barred]]:
+        return usable_products(self.request, self.base)
+
+    @property
+    def barred(self) -> list[Barred]:
+        """The products that may not be used, and why."""
+        return self._usable[1]
+
+    @cached_property
+    def products(self) -> list[Product]:
+        """The products to plan with: few, and one preventer at most for each crop.
+
+        For each target the product that kills most on its best day and, to change groups, the best
+        one of another group. Products that were asked for are all taken, if they are few.
+        """
+        usable = self._usable[0]
+        if self.request.products is not None and len(usable) <= MOST_PRODUCTS:
+            return usable
+        picked: dict[str, Product] = {}
+        for soil in (False, True):
+            for target in self.aims:
+                best = self._ranked(target, [p for p in usable if _by_soil(p) is soil])
+                if soil and any(_by_soil(p) for p in picked.values()):
+                    continue
+                for product in best[:1]:
+                    picked[product.id] = product
+                others = [p for p in best[1:] if not soil and groups(p) != groups(best[0])]
+                if self.request.rotate and others and len(picked) < MOST_PRODUCTS:
+                    picked[others[0].id] = others[0]
+        return list(picked.values())[:MOST_PRODUCTS]
+
+    def _ranked(self, target: Target, products: Iterable[Product]) -> list[Product]:
+        """Products by what they kill of a target on their best day, without those that do not."""
+        dates = self.dates[:: max(1, len(self.dates) // 60)]
+        worth = {
+            p.id: max(self.killing.kill(target, p, d).expected for d in dates) for p in products
+        }
+        ranked = sorted((-most, name) for name, most in worth.items() if most >= LEAST_KILL)
+        return [label_of(self.request, self.base, name) for _, name in ranked]
+
+    def _after_done(self, target: Target) -> Target:
+        low, expected, high = target.survivors
+        for done in self.request.done:
+            if done.counted or done.product is None:
+                continue
+            product = label_of(self.request, self.base, done.product)
+            kill = self.killing.kill(target, product, done.date, done.causes)
+            low, expected, high = (
+                low * (1 - kill.high),
+                expected * (1 - kill.expected),
+                high * (1 - kill.low),
+            )
+        left = (low, expected, high)
+        return Target(target.weed, target.name, target.leaf, target.crop, left, target.seasons)
+
+    # ---- choices -----------------------------------------------------------------------------
+
+    @cached_property
+    def crops(self) -> list[list[Target]]:
+        """The crops in groups that come up at one time, which one preventer is put down for."""
+        crops = sorted((t for t in self.aims if t.crop), key=lambda t: (_crop(t), t.name))
+        found: list[list[Target]] = []
+        for target in crops:
+            if found and _crop(target)[0] <= max(_crop(t)[1] for t in found[-1]):
+                found[-1].append(target)
+            else:
+                found.append([target])
+        return found
+
+    def choice_of(self, product: Product, date: dt.date) -> str:
+        """The name of the choice that a product on a day is: a preventer's names its crops."""
+        if not _by_soil(product):
+            return product.id
+        gains = [self._killed(crops, product, date) for crops in self.crops]
+        best = max(gains, default=0.0)
+        return f"{product.id}{CROP_MARK}{gains.index(best) if best > 0 else 0}"
+
+    def product_of(self, choice: str) -> Product:
+        """The product of a choice."""
+        name = choice.partition(CROP_MARK)[0]
+        return label_of(self.request, self.base, name)
+
+    def worth(self, target: Target, date: dt.date) -> float:
+        """What waiting until a day leaves of a kill: it counts from when the target is there."""
+        there = self.request.start
+        if target.crop is not None:
+            there = max(there, target.crop.first)
+        return float((1 - self.request.sooner) ** (max(0, (date - there).days) / 365))
+
+    def _killed(self, aims: Iterable[Target], product: Product, date: dt.date) -> float:
+        """The gain of an application: the logs of what it leaves alive, less for waiting."""
+        gain = 0.0
+        for target in aims:
+            kill = self.killing.kill(target, product, date).expected
+            if kill > 0:
+                gain -= math.log(max(1 - kill, 1e-9)) * self.worth(target, date)
+        return gain
+
+    def gains(self, product: Product) -> list[tuple[float, ...] | None]:
+        """For each day what a product gains on each target; None where it may not be used."""
+        if product.id not in self._kept:
+            self._kept[product.id] = [
+                tuple(self._killed([t], product, date) for t in self.aims)
+                if self._allowed(product, date)
+                else None
+                for date in self.dates
+            ]
+        return self._kept[product.id]
+
+    @cached_property
+    def _kept(self) -> dict[str, list[tuple[float, ...] | None]]:
+        return {}
+
+    def _allowed(self, product: Product, date: dt.date) -> bool:
+        return (
+            self.killing.legal(product, date)
+            and day_open(self.request, product, date) is None
+            and bool(self.hits(product, date))
+        )
+
+    def hits(self, product: Product, date: dt.date) -> list[Target]:
+        """The targets of which an application kills a share worth having."""
+        return [t for t in self.aims if self.killing.kill(t, product, date).expected >= LEAST_KILL]
+
+    def _choices(self, products: Sequence[Product], weights: Sequence[float]) -> list[Choice]:
+        result = []
+        for product in products:
+            gains = [
+                FORBIDDEN if day is None else sum(map(mul, weights, day))
+                for day in self.gains(product)
+            ]
+            yearly = per_year(product, self.request.weeds)
+            if not _by_soil(product):
+                result.append(Choice(product.id, gains, yearly, self.used(product)))
+                continue
+            names = [self.choice_of(product, date) for date in self.dates]
+            for n in range(len(self.crops)):
+                name = f"{product.id}{CROP_MARK}{n}"
+                mine = [g if here == name else FORBIDDEN
+                        for g, here in zip(gains, names, strict=True)]  # fmt: skip
+                if n in self._covered:
+                    mine = [FORBIDDEN] * len(mine)
+                result.append(Choice(name, mine, yearly, once=f"{CROP_MARK}{n}"))
+        return [c for c in result if c.usable is not None]
+
+    @cached_property
+    def _covered(self) -> frozenset[int]:
+        """The groups of crops that a preventer was already put down for."""
+        found = set()
+        for done in self.request.done:
+            if done.product is None:
+                continue
+            product = label_of(self.request, self.base, done.product)
+            listed = any(product.lists(t.weed.id) != "not-listed" for t in self.aims)
+            if _by_soil(product) and listed and self.crops:
+                name = self.choice_of(product, done.date)
+                crops = self.crops[int(name.partition(CROP_MARK)[2])]
+                if self._killed(crops, product, done.date) > 0:
+                    found.add(int(name.partition(CROP_MARK)[2]))
+        return frozenset(found)
+
+    def used(self, product: Product) -> dict[int, int]:
+        """Applications of a product already made, by year."""
+        used: dict[int, int] = {}
+        for done in self.request.done:
+            if done.product == product.id:
+                used[done.date.year] = used.get(done.date.year, 0) + 1
+        return used
+
+    # ---- the problem -------------------------------------------------------------------------
+
+    def problem_of(
+        self, products: Sequence[Product], weights: Sequence[float] | None = None
+    ) -> Problem:
+        """The problem with just these products, the targets weighing as given, or alike."""
+        choices = self._choices(products, weights or [1.0] * len(self.aims))
+        by_name = {c.name: self.product_of(c.name) for c in choices}
+        gaps = {
+            (p, q): gap_days(by_name[p], by_name[q], self._shared(by_name[p], by_name[q]))
+            for p, q in itertools.product(by_name, repeat=2)
+        }
+        first = {name: self.first_free(product) for name, product in by_name.items()}
+        penalties: dict[tuple[str, str], float] = {}
+        opening: dict[str, float] = {}
+        if self.request.rotate:
+            same = {(p, q) for p, q in gaps if groups(by_name[p]) == groups(by_name[q])}
+            penalties = dict.fromkeys(same, SAME_GROUP_PENALTY)
+            before = self._last_groups()
+            opening = {
+                name: SAME_GROUP_PENALTY for name in by_name if groups(by_name[name]) == before
+            }
+        return Problem(
+            tuple(choices),
+            [d.year for d in self.dates],
+            closed(choices, gaps),
+            first,
+            penalties,
+            tuple(self._limits(products, choices)),
+            opening,
+        )
+
+    def _shared(self, one: Product, other: Product) -> list[Weed]:
+        return [
+            t.weed
+            for t in self.aims
+            if one.lists(t.weed.id) != "not-listed" and other.lists(t.weed.id) != "not-listed"
+        ]
+
+    def _last_groups(self) -> frozenset[int]:
+        made = [d for d in self.request.done if d.product is not None]
+        if not made:
+            return frozenset({-1})
+        last = max(made, key=lambda done: done.date)
+        return groups(label_of(self.request, self.base, str(last.product)))
+
+    def first_free(self, product: Product) -> int:
+        """The first day that is left after what was done already."""
+        days = [
+            (done.date - self.request.start).days
+            + gap_after(done, product, self.request, self.base)
+            for done in self.request.done
+        ]
+        return max(days, default=0)
+
+    def _limits(self, products: Sequence[Product], choices: Sequence[Choice]) -> list[Limit]:
+        """What several choices share: a preventer's count, an active that several products hold."""
+        result = []
+        of_product = {p.id: [c.name for c in choices if self.product_of(c.name) is p]
+                      for p in products}  # fmt: skip
+        for product in products:
+            if _by_soil(product) and of_product[product.id]:
+                weights = dict.fromkeys(of_product[product.id], 1.0)
+                yearly = per_year(product, self.request.weeds)
+                used = {year: float(n) for year, n in self.used(product).items()}
+                result.append(Limit("per-year", weights, yearly, used))
+        made = {d.product for d in self.request.done if d.product is not None}
+        others = [label_of(self.request, self.base, n) for n in sorted(made - of_product.keys())]
+        for year in active_years([*products, *others], self.request.weeds):
+            weights = {
+                name: amount
+                for product, amount in year.per_application.items()
+                for name in of_product.get(product, ())
+            }
+            taken: dict[int, float] = {}
+            for done in self.request.done:
+                amount = year.per_application.get(done.product or "", 0.0)
+                taken[done.date.year] = taken.get(done.date.year, 0.0) + amount
+            result.append(Limit(f"active {year.name}", weights, year.cap, taken))
+        return result
+
+    def date(self, step: Step) -> dt.date:
+        """The date of a step of the problem."""
+        return self.request.start + dt.timedelta(days=step.day)
+
+    def hit_before(self, target: Target, done: Done) -> bool:
+        """Whether an application already made went for a target."""
+        if done.product is None:
+            return done.counted
+        product = label_of(self.request, self.base, done.product)
+        if product.lists(target.weed.id) == "not-listed":
+            return False
+        return self.killing.kill(target, product, done.date).expected >= LEAST_KILL
+
+    def step(self, date: dt.date, product: str) -> Step:
+        """A day and a product as a step of the problem."""
+        choice = self.choice_of(label_of(self.request, self.base, product), date)
+        return Step((date - self.request.start).days, choice)
+
+
+def _by_soil(product: Product) -> bool:
+    return product.acts_through != "leaf"
+
+
+def _crop(target: Target) -> tuple[dt.date, dt.date]:
+    assert target.crop is not None
+    return target.crop.first, target.crop.last

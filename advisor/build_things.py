@@ -73,6 +73,10 @@ def build_turf(reader: Reader) -> dict[str, m.Turf]:
             raw["season"],
             reader.span("turf", name, "mowing_height"),
             reader.references("turf", "turf", name, "members"),
+            tuple(
+                reader.stretch("turf", name, "seeding", i)
+                for i in range(len(raw.get("seeding") or ()))
+            ),
         )
         for name, raw in reader["turf"].items()
     }
@@ -314,7 +318,16 @@ def build_product(reader: Reader, facts: Mapping[str, m.FactDef]) -> m.Product:
         stage_limit=tuple(limit.get("stages", ())),
         stage_limit_says=limit.get("say"),
         place=reader.place(),
+        price=_price(reader),
     )
+
+
+def _price(reader: Reader) -> m.Price | None:
+    raw = reader.get("price")
+    if raw is None:
+        return None
+    pack = reader.amount("price", "pack", dimension=("volume", "mass"))
+    return m.Price(pack, float(raw["cost"]), reader.basis("price", "from"))
 
 
 def _active(reader: Reader, i: int) -> m.Active:

@@ -382,6 +382,15 @@ class Surfactant:
 
 
 @dataclass(frozen=True, slots=True)
+class Price:
+    """What a pack of a product costs, in US dollars."""
+
+    pack: Amount
+    cost: float
+    basis: Basis
+
+
+@dataclass(frozen=True, slots=True)
 class Product:
     """An invented product and its label."""
 
@@ -431,6 +440,7 @@ class Product:
     stage_limit: tuple[str, ...]
     stage_limit_says: str | None
     place: Place
+    price: Price | None = None
 
     def rate_for(self, weed: str | None) -> Rate | None:
         """The rate for a weed: its own if the label has one, else the general one."""
@@ -473,6 +483,7 @@ class Turf:
     season: str
     mowing_height_in: Span
     members: tuple[str, ...]
+    seeding: tuple[Stretch, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

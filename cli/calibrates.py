@@ -217,7 +217,7 @@ def hose_end(
 ) -> None:
     """Hose-end sprayers: time a plot, then catch the spray in a pail.
 
-    Example: cameback calibrate hose-end --plot 250ft2 --cover 20s --caught 1.25gal
+    Example: cameback calibrate hose-end --plot 250ft2 --cover 20s --caught 5qt
     """
     from advisor.dose import collected
 

@@ -18,7 +18,7 @@ from advisor.dose.remark import Remark
 from advisor.dose.yearly import Year
 from advisor.model import KnowledgeBase
 from advisor.render.measured import System, number, sentence
-from advisor.render.mix_page import caution_texts, filling_texts, finer
+from advisor.render.mix_page import caution_texts, filling_texts
 
 FORMAT = "cameback-mix"
 VERSION = 1
@@ -54,9 +54,7 @@ def mix_document(mix: Mix, base: KnowledgeBase, system: System) -> dict[str, Any
             }
             for part in mix.parts
         ],
-        "finer_mark": None
-        if (cup := finer(mix, system)) is None
-        else _one(cup.mark, UNITS[cup.matter], system),
+        "finer_marks": [_one(cup.mark, UNITS[cup.matter], system) for cup in mix.finer],
         "filling": list(filling_texts(mix, base, system)) if mix.steps else [],
         "delivers": [_delivered(each, system) for each in mix.delivered],
         "year": None if mix.year is None else _year(mix.year, system),

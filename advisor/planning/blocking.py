@@ -20,7 +20,7 @@ Test = Callable[[dt.date], bool]
 def blocked(setup: Setup) -> Iterator[Blocked]:
     """The products without a day, each with the limit that left none."""
     for product in setup.products:
-        first = max(0, setup.first_free(product))
+        first = max(0, setup.behind.first_free(product))
         if any(gain is not None for gain in setup.gains(product)[first:]):
             continue
         left = list(setup.dates)
@@ -42,12 +42,12 @@ def _tests(setup: Setup, product: Product) -> Iterator[tuple[str, Test]]:
     def temperature(date: dt.date) -> bool:
         return setup.killing.legal(product, date)
 
-    most, used = per_year(product, setup.request.weeds), setup.used(product)
+    most, used = per_year(product, setup.request.weeds), setup.behind.used(product)
 
     def yearly(date: dt.date) -> bool:
         return used.get(date.year, 0) < most
 
-    first = setup.first_free(product)
+    first = setup.behind.first_free(product)
 
     def interval(date: dt.date) -> bool:
         return (date - setup.request.start).days >= first

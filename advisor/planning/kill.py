@@ -11,6 +11,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from advisor.control import Base
+from advisor.derive.label import actives_of
+from advisor.derive.plant import base_of
 from advisor.expect import Expectations
 from advisor.model import KnowledgeBase, Product
 from advisor.planning.climate import Climate, rain_within
@@ -25,6 +27,7 @@ DAYS_TO_CHOOSE_FROM = 7
 LEAST_LEGAL = 0.3
 """A day on which the label's temperatures are met less often than this is no candidate."""
 WINDY_MPH = 10.0
+POOR = "poor"
 
 
 @dataclass(frozen=True)
@@ -77,8 +80,15 @@ class Killing:
             share = self._soil(target, product, date)
         for cause in causes:
             share *= 1 - self._loss(cause, target)
-        base = self._expect.of(target.weed.id, product.id, ())
+        base = self._base_of(target, product)
         return _scaled(base, min(1.0, share)) if share > 0 else NOTHING
+
+    def _base_of(self, target: Target, product: Product) -> Base:
+        """What a well-made application does, without the actives that the plants here stand."""
+        left = tuple(a for a in actives_of(product) if a[0] not in target.resisted)
+        if len(left) == len(product.actives):
+            return self._expect.of(target.weed.id, product.id, ())
+        return base_of(target.weed, left) if left else Base(0.0, 0.0, 0.0)
 
     def _loss(self, cause: str, target: Target) -> float:
         name = self._base.habit_class(target.weed.habit)
@@ -111,7 +121,10 @@ class Killing:
             return 0.0
         if product.stage_limit and not target.stages(date) & set(product.stage_limit):
             return 0.0
-        return target.season(date).share * self._through_weather(target, product, date)
+        season = target.season(date)
+        if target.crop is not None and season.fit == POOR:
+            return 0.0  # its plants die by themselves, and little is won before they do
+        return season.share * self._through_weather(target, product, date)
 
     def _through_weather(self, target: Target, product: Product, date: dt.date) -> float:
         """What the usual weather of a day leaves of a leaf spray's kill.

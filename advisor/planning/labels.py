@@ -53,18 +53,26 @@ def usable_products(request: Request, base: KnowledgeBase) -> tuple[list[Product
 
 def _why_not(request: Request, product: Product, base: KnowledgeBase) -> str | None:
     """Why a product may not be used at all; None if it may."""
-    if all(product.lists(weed) == "not-listed" for weed in request.weeds):
+    listed = [weed for weed in request.weeds if product.lists(weed) != "not-listed"]
+    if not listed:
         return "not-listed"
+    if all(_stood(product, request.resisted.get(weed, frozenset())) for weed in listed):
+        return "resistant"
     if product.homeowner != "yes" and request.homeowner:
         return "licensed"
     if product.kind == NON_SELECTIVE:
         return None if request.spot_kill else "kills-grass"
-    if rate_for(product, request.weeds) is None:
-        return "no-rate"
-    if request.turf is None:
-        return None
-    verdict = tolerates(product, request.turf, base)
-    return None if verdict == "yes" else f"turf-{'no' if verdict == 'no' else 'unsure'}"
+    return _turf_forbids(request, product, base)
+
+
+def _turf_forbids(request: Request, product: Product, base: KnowledgeBase) -> str | None:
+    """Whether the lawn grass does not stand a product, or may not."""
+    verdict = "yes" if request.turf is None else tolerates(product, request.turf, base)
+    return {"yes": None, "no": "turf-no"}.get(verdict or "", "turf-unsure")
+
+
+def _stood(product: Product, resisted: frozenset[str]) -> bool:
+    return all(active.name in resisted for active in product.actives)
 
 
 def rate_for(product: Product, weeds: Iterable[str]) -> Rate | None:

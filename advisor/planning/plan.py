@@ -93,6 +93,7 @@ class Plan:
 
     Attributes:
         targets: what it aims at, as they stand before the first step.
+        left_alone: crops that die by themselves before anything could be done.
         alive: share of each target alive at the end.
         by_count: mean control with at most 0, 1, 2 ... applications, each as good as it can be.
         products: the products it chose from.
@@ -102,11 +103,13 @@ class Plan:
         gain: what the steps gain, as the optimiser counts it.
         weights: how the targets weigh in it; less than 1 for one that is beaten anyway.
         climate: where the usual weather comes from.
+        own: the plan with what the customer has, where another was taken.
         beaten: whether all targets are expected to end up below the share that counts as beaten.
     """
 
     request: Request
     targets: tuple[Target, ...]
+    left_alone: tuple[Target, ...]
     steps: tuple[PlanStep, ...]
     alive: Mapping[str, Expected]
     by_count: tuple[float, ...]
@@ -118,6 +121,7 @@ class Plan:
     weights: Mapping[str, float]
     climate: str
     beaten: bool
+    own: Plan | None = None
 
     @property
     def control(self) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.expect import Expectations
 from advisor.model import KnowledgeBase
@@ -27,7 +27,7 @@ from advisor.planning.setup import Setup
 from advisor.planning.targets import Target
 
 WORTH_HAVING = 0.02
-"""Mean control that a further application must win to be planned."""
+"""Mean control that a further application must win to be planned where not all can be beaten."""
 NEARLY_BEATEN = 1.5
 """After the fewest applications that the trade expects of a weed it counts as beaten up to so many
 times the share: the look then says whether one more is needed (common practice)."""
@@ -73,7 +73,19 @@ class Planner:
         return Setup(self.base, self.killing, self.seasons, request)
 
     def plan(self, request: Request) -> Plan:
-        """The best plan for a request."""
+        """The best plan for a request.
+
+        What the customer has is kept where it does the job with as few applications.
+        """
+        best = self._plan(request)
+        if request.products is not None or not request.at_hand:
+            return best
+        own = self._plan(replace(request, products=request.at_hand))
+        if own.beaten and (not best.beaten or len(own.steps) <= len(best.steps)):
+            return replace(own, request=request)
+        return replace(best, own=own)
+
+    def _plan(self, request: Request) -> Plan:
         setup = self.setup(request)
         found = self._search(setup)
         controls = [mean_control(self.survivors(setup, s.steps)) for s in found.schedules]
@@ -106,18 +118,24 @@ class Planner:
         for number, schedule in enumerate(schedules):
             if self._beaten(setup, schedule.steps):
                 return Found(solver, tuple(schedules), number, tuple(weights), True)
-        controls = [mean_control(self.survivors(setup, s.steps)) for s in schedules]
-        number = 0
-        for n in range(1, len(schedules)):
-            if controls[n] - controls[number] >= WORTH_HAVING * (n - number):
-                number = n
+        worth = [self._control_that_counts(setup, s.steps) for s in schedules]
+        number = max(range(len(schedules)), key=lambda n: (worth[n] - WORTH_HAVING * n, -n))
         return Found(solver, tuple(schedules), number, tuple(weights), False)
 
     def _rank(self, setup: Setup, found: Found) -> tuple[bool, float]:
         """Fewer applications where all are beaten; else more control."""
         if found.beaten:
             return False, found.number
-        return True, -mean_control(self.survivors(setup, found.schedules[found.number].steps))
+        worth = self._control_that_counts(setup, found.schedules[found.number].steps)
+        return True, WORTH_HAVING * found.number - worth
+
+    def _control_that_counts(self, setup: Setup, steps: Sequence[Step]) -> float:
+        """Mean control, killing more of what is beaten counting nothing."""
+        alive = self.survivors(setup, steps)
+        left = [
+            max(alive[t.name].expected, self.base.settings.target_survivors) for t in setup.aims
+        ]
+        return 1 - sum(left) / len(left) if left else 0.0
 
     def follow(self, request: Request, steps: Sequence[tuple[dt.date, str]]) -> Plan:
         """The plan that consists of just these applications, whatever they break."""
@@ -177,7 +195,7 @@ class Planner:
     def _wanted(self, setup: Setup, target: Target, steps: Sequence[Step]) -> float:
         """The share alive at which a target counts as beaten."""
         made = sum(target in setup.hits(setup.product_of(s.choice), setup.date(s)) for s in steps)
-        made += sum(setup.hit_before(target, done) for done in setup.request.done)
+        made += sum(setup.behind.went_for(target, done) for done in setup.request.done)
         enough = made >= target.weed.retreatments.applications[0]
         wanted = self.base.settings.target_survivors
         return wanted * NEARLY_BEATEN if enough else wanted
@@ -191,6 +209,7 @@ class Planner:
         return Plan(
             setup.request,
             tuple(setup.aims),
+            tuple(setup.left_alone),
             steps,
             self.survivors(setup, schedule.steps),
             tuple(controls),

@@ -79,6 +79,7 @@ class Request:
         spot_kill: whether a product that kills the grass may be used on spots.
         labels: products by id whose label was read out otherwise than the knowledge base has it.
         at_hand: products that the customer has.
+        resisted: actives that a weed was found to stand here, by weed.
         reference: the shop's own name for the call, empty without one.
     """
 
@@ -104,6 +105,7 @@ class Request:
     spot_kill: bool = False
     labels: Mapping[str, Product] = field(default_factory=dict)
     at_hand: tuple[str, ...] = ()
+    resisted: Mapping[str, frozenset[str]] = field(default_factory=dict)
     reference: str = ""
 
     @property

@@ -123,15 +123,17 @@ class Solver:
 
     def next_after(self, schedule: Schedule) -> Step | None:
         """The best single application to add after the last one of a schedule."""
-        if not schedule.steps:
-            return None
-        last = schedule.steps[-1]
-        p = self._names.index(last.choice)
+        last = schedule.steps[-1] if schedule.steps else None
         best, found = SAME, None
         for q, choice in enumerate(self._choices):
-            earliest = max(self.problem.first_free.get(choice.name, 0), last.day + self._gap[p][q])
+            earliest = self.problem.first_free.get(choice.name, 0)
+            penalty = self.problem.opening.get(choice.name, 0.0)
+            if last is not None:
+                p = self._names.index(last.choice)
+                earliest = max(earliest, last.day + self._gap[p][q])
+                penalty = self._penalty[p][q]
             for day in self._usable[q]:
-                value = choice.gains[day] - self._penalty[p][q]
+                value = choice.gains[day] - penalty
                 if day < earliest or value <= best + SAME:
                     continue
                 counts = self._counts(schedule.steps, day)

@@ -17,12 +17,12 @@ from functools import cached_property
 from operator import mul
 
 from advisor.model import KnowledgeBase, Product, Weed
+from advisor.planning.behind import LEAST_KILL, Behind
 from advisor.planning.kill import Killing
 from advisor.planning.labels import (
     Barred,
     active_years,
     day_open,
-    gap_after,
     gap_days,
     groups,
     label_of,
@@ -30,13 +30,11 @@ from advisor.planning.labels import (
     usable_products,
 )
 from advisor.planning.problem import FORBIDDEN, Choice, Limit, Problem, Step, closed
-from advisor.planning.request import Done, Request
+from advisor.planning.request import Request
 from advisor.planning.seasons import Seasons
 from advisor.planning.targets import Target, targets
 
 MOST_PRODUCTS = 4
-LEAST_KILL = 0.02
-"""Less than this of every target is not worth an application."""
 SAME_GROUP_PENALTY = 0.05
 """What following a group by the same one takes off a plan, as a share of survivors."""
 CROP_MARK = "#"
@@ -55,12 +53,35 @@ class Setup:
     @cached_property
     def aims(self) -> list[Target]:
         """What the request aims at, with what was done already taken off."""
-        found = [
+        return [self.behind.left_of(t) for t in self._found if t not in self.left_alone]
+
+    @cached_property
+    def _found(self) -> list[Target]:
+        return [
             target
             for weed in self.request.weeds
             for target in targets(self.request, self.base.weeds[weed], self.seasons)
         ]
-        return [self._after_done(target) for target in found]
+
+    @cached_property
+    def left_alone(self) -> list[Target]:
+        """Crops that die by themselves and that it is too late to spray with anything."""
+        return [
+            t
+            for t in self._found
+            if t.crop is not None
+            and t.crop.first <= self.request.start
+            and not any(
+                self.killing.kill(t, product, date).expected >= LEAST_KILL
+                for product in self._usable[0]
+                for date in self.dates
+            )
+        ]
+
+    @cached_property
+    def behind(self) -> Behind:
+        """What was done already."""
+        return Behind(self.request, self.base, self.killing)
 
     @cached_property
     def dates(self) -> list[dt.date]:
@@ -107,21 +128,6 @@ class Setup:
         }
         ranked = sorted((-most, name) for name, most in worth.items() if most >= LEAST_KILL)
         return [label_of(self.request, self.base, name) for _, name in ranked]
-
-    def _after_done(self, target: Target) -> Target:
-        low, expected, high = target.survivors
-        for done in self.request.done:
-            if done.counted or done.product is None:
-                continue
-            product = label_of(self.request, self.base, done.product)
-            kill = self.killing.kill(target, product, done.date, done.causes)
-            low, expected, high = (
-                low * (1 - kill.high),
-                expected * (1 - kill.expected),
-                high * (1 - kill.low),
-            )
-        left = (low, expected, high)
-        return Target(target.weed, target.name, target.leaf, target.crop, left, target.seasons)
 
     # ---- choices -----------------------------------------------------------------------------
 
@@ -201,7 +207,7 @@ class Setup:
             ]
             yearly = per_year(product, self.request.weeds)
             if not _by_soil(product):
-                result.append(Choice(product.id, gains, yearly, self.used(product)))
+                result.append(Choice(product.id, gains, yearly, self.behind.used(product)))
                 continue
             names = [self.choice_of(product, date) for date in self.dates]
             for n in range(len(self.crops)):
@@ -229,14 +235,6 @@ class Setup:
                     found.add(int(name.partition(CROP_MARK)[2]))
         return frozenset(found)
 
-    def used(self, product: Product) -> dict[int, int]:
-        """Applications of a product already made, by year."""
-        used: dict[int, int] = {}
-        for done in self.request.done:
-            if done.product == product.id:
-                used[done.date.year] = used.get(done.date.year, 0) + 1
-        return used
-
     # ---- the problem -------------------------------------------------------------------------
 
     def problem_of(
@@ -249,13 +247,13 @@ class Setup:
             (p, q): gap_days(by_name[p], by_name[q], self._shared(by_name[p], by_name[q]))
             for p, q in itertools.product(by_name, repeat=2)
         }
-        first = {name: self.first_free(product) for name, product in by_name.items()}
+        first = {name: self.behind.first_free(product) for name, product in by_name.items()}
         penalties: dict[tuple[str, str], float] = {}
         opening: dict[str, float] = {}
         if self.request.rotate:
             same = {(p, q) for p, q in gaps if groups(by_name[p]) == groups(by_name[q])}
             penalties = dict.fromkeys(same, SAME_GROUP_PENALTY)
-            before = self._last_groups()
+            before = self.behind.last_groups
             opening = {
                 name: SAME_GROUP_PENALTY for name in by_name if groups(by_name[name]) == before
             }
@@ -276,22 +274,6 @@ class Setup:
             if one.lists(t.weed.id) != "not-listed" and other.lists(t.weed.id) != "not-listed"
         ]
 
-    def _last_groups(self) -> frozenset[int]:
-        made = [d for d in self.request.done if d.product is not None]
-        if not made:
-            return frozenset({-1})
-        last = max(made, key=lambda done: done.date)
-        return groups(label_of(self.request, self.base, str(last.product)))
-
-    def first_free(self, product: Product) -> int:
-        """The first day that is left after what was done already."""
-        days = [
-            (done.date - self.request.start).days
-            + gap_after(done, product, self.request, self.base)
-            for done in self.request.done
-        ]
-        return max(days, default=0)
-
     def _limits(self, products: Sequence[Product], choices: Sequence[Choice]) -> list[Limit]:
         """What several choices share: a preventer's count, an active that several products hold."""
         result = []
@@ -301,7 +283,7 @@ class Setup:
             if _by_soil(product) and of_product[product.id]:
                 weights = dict.fromkeys(of_product[product.id], 1.0)
                 yearly = per_year(product, self.request.weeds)
-                used = {year: float(n) for year, n in self.used(product).items()}
+                used = {year: float(n) for year, n in self.behind.used(product).items()}
                 result.append(Limit("per-year", weights, yearly, used))
         made = {d.product for d in self.request.done if d.product is not None}
         others = [label_of(self.request, self.base, n) for n in sorted(made - of_product.keys())]
@@ -321,15 +303,6 @@ class Setup:
     def date(self, step: Step) -> dt.date:
         """The date of a step of the problem."""
         return self.request.start + dt.timedelta(days=step.day)
-
-    def hit_before(self, target: Target, done: Done) -> bool:
-        """Whether an application already made went for a target."""
-        if done.product is None:
-            return done.counted
-        product = label_of(self.request, self.base, done.product)
-        if product.lists(target.weed.id) == "not-listed":
-            return False
-        return self.killing.kill(target, product, done.date).expected >= LEAST_KILL
 
     def step(self, date: dt.date, product: str) -> Step:
         """A day and a product as a step of the problem."""

@@ -30,6 +30,7 @@ class Target:
         leaf: the days on which a leaf spray meets its leaves.
         crop: when its seed comes up; None where that is not what is planned against.
         survivors: share alive at the start (low, expected, high).
+        resisted: actives that its plants were found to stand.
         seasons: the weed's year at the place.
     """
 
@@ -38,6 +39,7 @@ class Target:
     leaf: frozenset[dt.date]
     crop: Days | None
     survivors: Alive
+    resisted: frozenset[str]
     seasons: Seasons
 
     def season(self, date: dt.date) -> Season:
@@ -52,9 +54,10 @@ class Target:
 def targets(request: Request, weed: Weed, seasons: Seasons) -> list[Target]:
     """The targets of one weed within the horizon."""
     told = request.alive.get(weed.id, WHOLE)
+    stands = request.resisted.get(weed.id, frozenset())
     if weed.life_cycle not in ANNUALS or weed.germinates is None:
         leaf = frozenset(d for d in _seen(request) if seasons.leafy(weed, d))
-        return [Target(weed, weed.name, leaf, None, told, seasons)]
+        return [Target(weed, weed.name, leaf, None, told, stands, seasons)]
     horizon = request.horizon
     result = []
     for crop in seasons.crops(weed, horizon):
@@ -67,7 +70,8 @@ def targets(request: Request, weed: Weed, seasons: Seasons) -> list[Target]:
         up = crop.first <= horizon.first
         leaf = frozenset(d for d in _seen(request) if crop.first <= d <= dies)
         name = f"{weed.name} of {crop.first.year}"
-        result.append(Target(weed, name, leaf, crop, told if up else WHOLE, seasons))
+        alive = told if up else WHOLE
+        result.append(Target(weed, name, leaf, crop, alive, stands, seasons))
     return result
 
 

@@ -11,7 +11,7 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from advisor.degree_days import running
+from advisor.degree_days import Recipe, running
 from advisor.heat import BLOOM, GERMINATION, RISING, SOIL, SoilMean, Threshold
 from advisor.terms import Span, Truth
 from advisor.weather.days import TEMPS_F
@@ -79,6 +79,19 @@ def totals(
     else:
         ends = (weather.temperatures(day, outside(day)) for day in days)
     yield from zip(days, running(ends, threshold.recipe), strict=True)
+
+
+def running_total(
+    weather: Weather,
+    recipe: Recipe,
+    start: dt.date,
+    end: dt.date,
+    outside: Outside = anything,
+) -> Span:
+    """The warmth of the air counted by a recipe from a day to a day."""
+    days = (start + n * _DAY for n in range((end - start).days + 1))
+    ends = (weather.temperatures(day, outside(day)) for day in days)
+    return max(running(ends, recipe), key=lambda total: total.high, default=Span(0.0, 0.0))
 
 
 def week_air(weather: Weather, day: dt.date, outside: Outside = anything) -> Span:

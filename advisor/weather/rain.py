@@ -8,6 +8,7 @@ few hours. Nothing here knows what was told or what the rules make of it.
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -48,10 +49,11 @@ def dry_after(rains: Sequence[Rain], first: float, last: float, least: float = L
         least: inches that count as rain.
     """
     low, high, ended = math.inf, math.inf, None
-    for i, rain in enumerate(rains):
+    for i in range(bisect_right(rains, first, key=_end), len(rains)):
+        rain = rains[i]
         if rain.start - last >= high:
             break
-        if rain.end <= first or rain.amount.high <= 0:
+        if rain.amount.high <= 0:
             continue
         if rain.start - last < low and _most(rains, i, least) >= least:
             low = max(0.0, rain.start - last)
@@ -64,29 +66,38 @@ def dry_after(rains: Sequence[Rain], first: float, last: float, least: float = L
 
 def dry_before(rains: Sequence[Rain], first: float, last: float, least: float = LEAST_IN) -> Dry:
     """Hours from the last rain before a moment to the moment: the same with time turned round."""
-    turned = [Rain(-r.end, -r.start, r.amount, r.line) for r in reversed(rains)]
-    return dry_after(turned, -last, -first, least)
+    return dry_after(turned(rains), -last, -first, least)
+
+
+def turned(rains: Sequence[Rain]) -> tuple[Rain, ...]:
+    """The periods with time turned round."""
+    return tuple(Rain(-r.end, -r.start, r.amount, r.line) for r in reversed(rains))
+
+
+def _end(rain: Rain) -> float:
+    return rain.end
 
 
 def _most(rains: Sequence[Rain], i: int, enough: float) -> float:
     """The most that can have fallen in the spell that begins with a period."""
     most = 0.0
-    for rain in rains[i:]:
-        if rain.start - rains[i].end >= SPELL_H or most >= enough:
+    for n in range(i, len(rains)):
+        if rains[n].start - rains[i].end >= SPELL_H or most >= enough:
             break
-        most += rain.amount.high
+        most += rains[n].amount.high
     return most
 
 
 def _spell(rains: Sequence[Rain], i: int, enough: float) -> Rain | None:
     """The spell that begins with a period, up to where enough has fallen for certain, if it has."""
     start, fallen = rains[i].start, 0.0
-    for rain in rains[i:]:
-        if rain is not rains[i] and rain.end - start > SPELL_H:
+    for n in range(i, len(rains)):
+        end = rains[n].end
+        if n > i and end - start > SPELL_H:
             return None
-        fallen += rain.amount.low
+        fallen += rains[n].amount.low
         if fallen >= enough:
-            return Rain(start, rain.end, Span(fallen, fallen), rains[i].line)
+            return Rain(start, end, Span(fallen, fallen), rains[i].line)
     return None
 
 

@@ -20,7 +20,7 @@ from advisor.problem import Problem
 from advisor.terms import Span
 from advisor.weather.days import CALENDAR_DAY, TEMPS_F, WINDS_MPH, Day, wind_in_day
 from advisor.weather.hours import RATES, Hour, Track, hours_since_epoch
-from advisor.weather.rain import Rain
+from advisor.weather.rain import Rain, turned
 
 DAMP = Span(0.0, 1.0)
 _DAY = dt.timedelta(days=1)
@@ -142,6 +142,11 @@ class Weather:
         found = list(self._hourly_rain() if self.hourly else self._daily_rain())
         before = Rain(-math.inf, found[0].start, _ANY_RAIN)
         return (before, *found, Rain(found[-1].end, math.inf, _ANY_RAIN))
+
+    @cached_property
+    def rains_turned(self) -> tuple[Rain, ...]:
+        """The same with time turned round, to look for the last rain before a moment."""
+        return turned(self.rains)
 
     def _daily_rain(self) -> Iterator[Rain]:
         for n in range((self.last - self.first).days + 1):

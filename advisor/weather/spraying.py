@@ -17,7 +17,7 @@ from advisor.terms import Options, Span, Value
 from advisor.units import show
 from advisor.weather.hours import hours_since_epoch
 from advisor.weather.physics import delta_t_f, soil_f
-from advisor.weather.rain import LEAST_IN, Dry, dry_after, dry_before, total
+from advisor.weather.rain import LEAST_IN, Dry, dry_after, total
 from advisor.weather.record import DAMP, Weather
 from advisor.when import When
 
@@ -133,9 +133,11 @@ def dry_side(
     weather: Weather, moment: When, side: str, least: float = LEAST_IN
 ) -> tuple[Span, str]:
     """Hours without rain `before` or `after` a moment, and the row that ended them."""
-    look = dry_before if side == "before" else dry_after
     first, last = hours_since_epoch(moment.low), hours_since_epoch(moment.high)
-    found = look(weather.rains, first, last, least)
+    if side == "before":
+        found = dry_after(weather.rains_turned, -last, -first, least)
+    else:
+        found = dry_after(weather.rains, first, last, least)
     return found.hours, _ended(weather, found, side)
 
 

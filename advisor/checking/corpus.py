@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from advisor.call import load_call
+from advisor.call import load_call, load_weather_of
 from advisor.diagnosis import Advisor, Diagnosis
 from advisor.knowledge import EXAMPLES
 from advisor.model import KnowledgeBase
@@ -40,7 +40,8 @@ def run_calls(base: KnowledgeBase, folder: Path, engine: str) -> tuple[Case, ...
 def _run(advisor: Advisor, path: Path, well_made: bool) -> Case:
     shown = str(path)
     try:
-        return Case(shown, well_made, advisor.diagnose(load_call(path, advisor.base)))
+        call = load_call(path, advisor.base)
+        return Case(shown, well_made, advisor.diagnose(call, load_weather_of(call)))
     except ProblemsFound as found:
         return Case(shown, well_made, None, found.problems)
     except Exception as error:

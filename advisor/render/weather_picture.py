@@ -105,6 +105,7 @@ def _dates(groups: Sequence[Sequence[Day]]) -> str:
         if len(groups) > 40:
             wanted = n == 0 or any(day.date.day == 1 for day in group)
             date = next((day.date for day in group if day.date.day == 1), date)
-        if wanted and (n == 0 or n > len(text)):
-            text += " " * (n - len(text)) + f"{calendar.month_abbr[date.month]} {date.day}"
+        label = f"{calendar.month_abbr[date.month]} {date.day}"
+        if wanted and (n == 0 or len(text) < n <= len(groups) + 3 - len(label)):
+            text += " " * (n - len(text)) + label
     return text

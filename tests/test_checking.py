@@ -8,7 +8,6 @@ code. The PASS and FAIL blocks in the docstrings of the checks are run as well.
 
 from __future__ import annotations
 
-import functools
 import re
 import shutil
 import textwrap
@@ -17,7 +16,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import ModuleType
-from typing import Any, cast
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -49,7 +48,7 @@ from advisor.checking.trials import Trials
 from advisor.diagnosis import Advisor
 from advisor.engine.choose import available
 from advisor.engine.limits import limits
-from advisor.model import Basis, DayOfYear, Example, FactDef, Option, Place, Rule
+from advisor.model import Basis, Example, FactDef, Option, Place, Rule
 from advisor.problem import Problem
 from advisor.schema import Schemas
 from advisor.terms import Clause, Condition, Options, Span, Truth
@@ -112,8 +111,8 @@ ALL_EDITS = edits()
 
 @pytest.fixture(scope="module", autouse=True)
 def _read_once() -> Iterator[None]:
-    """Files that stay the same are parsed, and fit their schema, once; so with days of the year."""
-    read, fit, ordinal = read_file, Schemas.check, cast(Any, DayOfYear.ordinal).fget
+    """Files that stay the same are parsed, and fit their schema, once."""
+    read, fit = read_file, Schemas.check
     pages: dict[tuple[str, bytes], Document] = {}
     fits: dict[tuple[str, int], tuple[Document, list[Problem]]] = {}
 
@@ -132,7 +131,6 @@ def _read_once() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(knowledge, "read_file", read_once)
         patch.setattr(Schemas, "check", fit_once)
-        patch.setattr(DayOfYear, "ordinal", property(functools.cache(ordinal)))
         yield
 
 

@@ -30,7 +30,7 @@ LAYERS = (
     "advisor.yamlsyntax advisor.unit_table advisor.fact advisor.degree_days",
     "advisor.yamlfile advisor.units advisor.heat",
     "advisor.schema advisor.when advisor.plausible advisor.equipment advisor.speech",
-    "advisor.model advisor.account advisor.weather/",
+    "advisor.model/ advisor.account advisor.weather/",
     "advisor.reading advisor.growth",
     "advisor.build_things advisor.build_rules advisor.build_answers advisor.build_heat",
     "advisor.build_sprayers advisor.call_reader",

@@ -1,0 +1,77 @@
+"""What the knowledge base holds, as frozen dataclasses: weeds, products, causes, rules, facts.
+
+`knowledge.py` builds these from the YAML files and every later module reads them. They hold what
+was written, with amounts parsed and names kept as ids, and answer the small questions that need
+nothing else (which rate is for this weed, which season is this day). They never read files and
+never decide anything about a call.
+"""
+
+from advisor.model.base import Basis, Place, Retired, Source
+from advisor.model.calendar import DayOfYear, Stretch
+from advisor.model.facts import FactDef, Option
+from advisor.model.places import Month, Region, Site, Turf
+from advisor.model.products import Active, Price, Product, Rate, Surfactant
+from advisor.model.rules import (
+    ALL_CLASSES,
+    CREEPING,
+    HABIT_CLASSES,
+    Cause,
+    Example,
+    Kind,
+    Remedy,
+    Rule,
+    Stop,
+)
+from advisor.model.topics import Addition, Topic
+from advisor.model.weeds import (
+    Control,
+    Lookalike,
+    Resistance,
+    Retreatments,
+    Saying,
+    Season,
+    SiteLimit,
+    Weed,
+)
+from advisor.model.whole import KnowledgeBase, Settings
+
+__all__ = [
+    "ALL_CLASSES",
+    "CREEPING",
+    "HABIT_CLASSES",
+    "Active",
+    "Addition",
+    "Basis",
+    "Cause",
+    "Control",
+    "DayOfYear",
+    "Example",
+    "FactDef",
+    "Kind",
+    "KnowledgeBase",
+    "Lookalike",
+    "Month",
+    "Option",
+    "Place",
+    "Price",
+    "Product",
+    "Rate",
+    "Region",
+    "Remedy",
+    "Resistance",
+    "Retired",
+    "Retreatments",
+    "Rule",
+    "Saying",
+    "Season",
+    "Settings",
+    "Site",
+    "SiteLimit",
+    "Source",
+    "Stop",
+    "Stretch",
+    "Surfactant",
+    "Topic",
+    "Turf",
+    "Weed",
+]

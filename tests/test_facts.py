@@ -401,10 +401,18 @@ def test_the_rate_in_metric(base: KnowledgeBase) -> None:
 
 
 def test_a_spot_mix_is_held_against_the_spot_rate(base: KnowledgeBase) -> None:
-    """Without an area 3 fl oz in 2 gal is 1.5 per gallon: just the label's spot mix of 1.5."""
-    facts = Facts(base, sprayed("2026-09-13", "amount: 3 fl oz, water: 2 gal"))
+    """3 fl oz in 2 gal until the leaves were wet is 1.5 per gallon: just the label's spot mix."""
+    mix = "amount: 3 fl oz, water: 2 gal, coverage: leaves-wet"
+    facts = Facts(base, sprayed("2026-09-13", mix))
     assert facts.ends("rate_of_min") == facts.ends("rate_of_max") == (1, 1)
     assert facts.fact("spray_volume").origin.how == UNKNOWN
+
+
+def test_a_mix_without_an_area_is_read_both_ways(base: KnowledgeBase) -> None:
+    """1.5 a gallon is the spot mix, or by hand at 0.5 to 5 gal per 1000 ft2 0.75 to 7.5 of 1.1."""
+    facts = Facts(base, sprayed("2026-09-13", "amount: 3 fl oz, water: 2 gal"))
+    assert facts.ends("rate_of_min") == (0.681818, 6.818182)
+    assert facts.ends("rate_of_max") == (0.5, 5)
 
 
 def test_a_rate_read_out_goes_before_the_products(base: KnowledgeBase) -> None:
@@ -415,9 +423,12 @@ def test_a_rate_read_out_goes_before_the_products(base: KnowledgeBase) -> None:
 
 
 def test_weight_is_not_held_against_volume(base: KnowledgeBase) -> None:
-    """Ounces by weight of a liquid tell no rate, for nobody knows what it weighs."""
-    facts = Facts(base, sprayed("2026-09-13", "amount: 1 oz, area: 1000 ft2"))
+    """Grams of a liquid tell no rate, for nobody knows what it weighs; ounces are fluid ounces."""
+    facts = Facts(base, sprayed("2026-09-13", "amount: 40 g, area: 1000 ft2"))
     assert facts.fact("rate_of_min").origin.how == UNKNOWN
+    ounces = Facts(base, sprayed("2026-09-13", "amount: 1.1 oz, area: 1000 ft2"))
+    assert ounces.ends("rate_of_min") == (1, 1)
+    assert "of a liquid: fl oz" in ounces.fact("rate_of_min").origin.words
 
 
 def test_a_rate_needs_amount_and_area(base: KnowledgeBase) -> None:

@@ -6,8 +6,11 @@ what it prints. Exact arithmetic throughout; pint is the independent hand.
 
 from __future__ import annotations
 
+import json
 import math
+import shutil
 from fractions import Fraction
+from pathlib import Path
 
 import pint
 import pytest
@@ -21,10 +24,13 @@ from advisor.dose.calibrate import Against, Calibration, Found, calibration
 from advisor.dose.exact import SPRAY, both, parse_area
 from advisor.dose.limits import ACRE
 from advisor.dose.remark import remark
+from advisor.knowledge import load
 from advisor.model import KnowledgeBase
+from advisor.problem import ProblemsFound
 from advisor.units import parse_amount, scale
 
 F = Fraction
+ROOT = Path(__file__).parents[1]
 HAND = pint.UnitRegistry()
 
 
@@ -333,10 +339,7 @@ def test_coarser_drops_drift_less(base: KnowledgeBase) -> None:
 
 def test_letters_in_a_call_are_those_of_the_classes(base: KnowledgeBase) -> None:
     """What the schema of a call lets `drops` be are the classes of the knowledge base."""
-    import json
-    from pathlib import Path
-
-    schema = json.loads((Path(__file__).parents[1] / "schemas" / "call.schema.json").read_text())
+    schema = json.loads((ROOT / "schemas" / "call.schema.json").read_text(encoding="utf-8"))
     words = schema["$defs"]["application"]["properties"]["drops"]["enum"]
     assert words == [*(d.letters for d in base.sprayers.drops), "unknown"]
 
@@ -500,3 +503,30 @@ def test_nothing_to_set_it_against(base: KnowledgeBase) -> None:
     result = calibration(found, Against(), base.sprayers)
     assert (result.wanted, result.adjust, result.tank_covers, result.in_a_gallon) == (None,) * 4
     assert found.per_acre.low == ACRE
+
+
+# ---- the file behind it ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("{source: grdc-spray-manual}", "{source: grdc-spray-manuel}", "K201"),
+        ("0.5 to 5 gal per 1000 ft2", "0.5 to 5 gal", "K306"),
+        ("[dry-flowable,", "[dry-flowabel,", "K303"),
+        ("droplets: medium", "droplets: middling", "K303"),
+        ("rated_at: 40 psi", "rated: 40 psi", "K101"),
+    ],
+)
+def test_a_mistake_in_the_file_has_its_place(tmp_path: Path, old: str, new: str, code: str) -> None:
+    """A wrong source, amount, word or key in sprayers.yaml is reported on its own line."""
+    folder = tmp_path / "knowledge"
+    shutil.copytree(ROOT / "knowledge", folder, ignore=shutil.ignore_patterns("examples"))
+    text = (folder / "sprayers.yaml").read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    (folder / "sprayers.yaml").write_text(text.replace(old, new), encoding="utf-8")
+    with pytest.raises(ProblemsFound) as caught:
+        load(folder)
+    line = text[: text.index(old)].count("\n") + 1
+    assert (code, line) in [(p.code, p.line) for p in caught.value.problems]
+    assert {Path(p.path).name for p in caught.value.problems} == {"sprayers.yaml"}

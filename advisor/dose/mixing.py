@@ -246,7 +246,6 @@ def _delivered(each: Part, ask: Ask) -> list[Delivered]:
 
 
 def _notes(ask: Ask, parts: tuple[Part, ...], base: KnowledgeBase) -> list[Remark]:
-    product = ask.main.product
     found = [*_weed_notes(ask), *_turf_notes(ask, base)]
     for each in parts:
         if not each.asked and each.limits[0] < each.limits[1]:
@@ -265,8 +264,9 @@ def _notes(ask: Ask, parts: tuple[Part, ...], base: KnowledgeBase) -> list[Remar
             found.append(remark("note-stage", product=name, says=says))
         if each_product.homeowner == "no":
             found.append(remark("note-licensed", product=name))
-    if ask.used.times is None and ask.used.amount is None:
-        found.append(remark("note-first-this-year", product=product.name))
+    told = ask.used.times is not None or ask.used.amount is not None
+    for each_product in ask.products[1 if told else 0 :]:
+        found.append(remark("note-first-this-year", product=each_product.name))
     return found
 
 

@@ -89,7 +89,7 @@ class CallReader(Reader):
         """The day of the call; None where the file does not give one, which is a problem."""
         when = self._when("reported")
         if when is None:
-            if str(self["reported"]) == "unknown":
+            if self.get("reported") == "unknown":
                 hint = "Write the day somebody called, as YYYY-MM-DD."
                 self.problem("C104", "a call needs its day", "reported", hint=hint)
             return None
@@ -205,7 +205,9 @@ class CallReader(Reader):
     def _events(self) -> tuple[Event, ...]:
         events = []
         for i, entry in enumerate(self.get("events") or []):
-            what = next(k for k in entry if k in EVENTS)
+            what = next((k for k in entry if k in EVENTS), None)
+            if what is None:
+                continue  # its key is unknown, and so it was noted
             text = str(entry[what])
             when = None if text == "none" else self._when("events", i, what, anchored=True)
             amount = self._known_amount(

@@ -451,6 +451,7 @@ def test_a_cup_never_goes_over_the_label(
         assert (found.verdict, found.marks) == (NO_MARK, 0)
         assert mark > limits[1]
     assert found.error == found.measured / wanted - 1
+    assert found.short == max(0, (limits[0] - found.measured) / limits[0])
 
 
 def test_a_finer_cup_is_named(base: KnowledgeBase) -> None:

@@ -35,6 +35,7 @@ class Reading:
     """An amount in whole marks: how many, what they hold, how far off, and where that lands."""
 
     wanted: Fraction
+    least: Fraction
     mark: Fraction
     marks: int
     verdict: str
@@ -48,6 +49,11 @@ class Reading:
     def error(self) -> Fraction:
         """How far that is off, as a share of what was wanted: below zero is too little."""
         return self.measured / self.wanted - 1
+
+    @property
+    def short(self) -> Fraction:
+        """How far below the label's least it is, as a share of that; zero where it is not."""
+        return max(Fraction(0), 1 - self.measured / self.least)
 
 
 def cup(said: Amount) -> Cup:
@@ -68,11 +74,11 @@ def reading(wanted: Fraction, limits: Pair, mark: Fraction, short_at_most: Fract
     least = max(1, math.ceil(limits[0] / mark))
     most = math.floor(limits[1] / mark)
     if least <= most:
-        return Reading(wanted, mark, min(max(nearest, least), most), WITHIN)
+        return Reading(wanted, limits[0], mark, min(max(nearest, least), most), WITHIN)
     if most < 1:
-        return Reading(wanted, mark, 0, NO_MARK)
+        return Reading(wanted, limits[0], mark, 0, NO_MARK)
     floor = limits[0] * (1 - short_at_most)
-    return Reading(wanted, mark, most, SHORT if most * mark >= floor else TOO_LITTLE)
+    return Reading(wanted, limits[0], mark, most, SHORT if most * mark >= floor else TOO_LITTLE)
 
 
 def usual(marks: Iterable[Amount], matter: str) -> list[Cup]:

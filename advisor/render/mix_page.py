@@ -185,6 +185,7 @@ def cup_text(read: Reading, cup: Cup, base: KnowledgeBase, system: System) -> st
         mark=mark_text(cup, system),
         measured=amount(read.measured, unit, system) if read.marks else "",
         error=error,
+        short=said(measure(read.short, "share"), system),
     )
 
 

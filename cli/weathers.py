@@ -54,7 +54,7 @@ def weather(
 ) -> None:
     """Show what a weather file says: spray days, heat, how far the weeds are.
 
-    Example: cameback weather tests/data/weather/seattle-2015.csv --to 2015-05-31
+    Example: cameback weather knowledge/examples/lake-plain-2026.csv --to 2026-05-20
     """
     from advisor.render.weather_document import weather_document
     from advisor.render.weather_page import weather_page

@@ -183,6 +183,21 @@ def test_today_by_the_file() -> None:
     assert open_sprinkler == Span(0, 72)
 
 
+def test_a_file_with_holes_keeps_what_the_month_allows() -> None:
+    """Where days after the spraying are missing, the month still says how hot they can have been;
+    a measured day outside of that counts, and nobody is said to be wrong."""
+    text = full_call(weather="site: {region: lake-plain}\n")
+    usual = facts_of(text, None).of_applications[0]["high_next_days"].value
+    holes = {date: cells for date, cells in JUNE.items() if date != "2026-06-12"}
+    found = facts_of(text, daily(holes)).of_applications[0]["high_next_days"].value
+    assert isinstance(usual, Span)
+    assert found == Span(76 - 3, usual.high)
+    odd = facts_of(text, daily(JUNE | {"2026-06-11": "112,80,0,4"}))
+    high = odd.of_applications[0]["high_next_days"].value
+    assert high == Span(109, 115)
+    assert [c for c in odd.conflicts if c.fact == "high_next_days"] == []
+
+
 def test_weeks_of_rain_and_cold_nights() -> None:
     """The rain of two weeks is summed, and the nights after found, with the margin of a lawn."""
     days = {f"2026-05-{d}": "70,50,0.1,4" for d in range(25, 32)} | JUNE

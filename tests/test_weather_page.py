@@ -35,7 +35,8 @@ from cli.main import app
 
 DATA = Path(__file__).parent / "data" / "weather"
 SEATTLE = DATA / "seattle-2015.csv"
-FILES = sorted(DATA.glob("*.csv"))
+DEMO = ROOT / "knowledge" / "examples" / "lake-plain-2026.csv"
+FILES = [*sorted(DATA.glob("*.csv")), DEMO]
 
 
 def run(*words: str) -> tuple[int, str, str]:
@@ -147,6 +148,15 @@ def test_the_picture() -> None:
         "  spray o~~x",
         "        May 1",
     )
+
+
+def test_a_day_read_in_part_is_not_drawn_as_known() -> None:
+    """A day of which only the evening was read can have been anything at noon."""
+    rows = [f"2026-05-01,{h},60" for h in range(20, 24)]
+    rows += [f"2026-05-{d:02},{h},{50 + h}" for d in (2, 3) for h in range(24)]
+    weather = parse_weather("date,hour,temp [F]\n" + "\n".join(rows), "w.csv")
+    drawn = picture([*weather.by_day.values()], [], 80)
+    assert [line[8:9] for line in drawn.lines[:-3]] == [" "] * (len(drawn.lines) - 4) + ["?"]
 
 
 @given(st.integers(1, 800), st.integers(40, 88))

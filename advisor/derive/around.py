@@ -11,7 +11,7 @@ from advisor.account import Application, Call, Event
 from advisor.derive.gaps import gap_after, gap_before, soaking, soaking_in, sooner, wetting
 from advisor.derive.label import Label
 from advisor.derive.weather import plausible_day, rain_gap, soaking_rain, weather_facts
-from advisor.fact import KNOWLEDGE, UNKNOWN, WEATHER, Gathering, Origin
+from advisor.fact import KNOWLEDGE, UNKNOWN, WEATHER, Gathering, Origin, narrowed
 from advisor.model import KnowledgeBase, Region
 from advisor.terms import Span
 from advisor.weather.record import Weather
@@ -104,7 +104,7 @@ def rainfast_margin(label: Label, into: Gathering) -> None:
 
 
 def _usual_air(call: Call, sprayed: When, base: KnowledgeBase, into: Gathering) -> None:
-    """What the month allows, where nothing was measured."""
+    """What the month allows, beside what was told or measured."""
     region = base.regions.get(call.region or "")
     if region is None:
         return
@@ -112,8 +112,11 @@ def _usual_air(call: Call, sprayed: When, base: KnowledgeBase, into: Gathering) 
     span = Span(min(s.low for s in spans), max(s.high for s in spans))
     origin = Origin(KNOWLEDGE, f"what {region.name} can see in that month")
     for fact in ("air_temp", *USUAL):
-        if fact in base.facts and into.origin(fact).how != WEATHER:
-            into.add(fact, span, origin)
+        if fact not in base.facts:
+            continue
+        if into.origin(fact).how == WEATHER and narrowed(into.span(fact), span) is None:
+            continue  # an unusual day: what was measured counts
+        into.add(fact, span, origin)
 
 
 def months_of(when: When) -> list[int]:

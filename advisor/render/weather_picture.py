@@ -23,6 +23,8 @@ SPRAY_MARKS: Final = {Truth.SHOWN: "o", Truth.OPEN: "~", Truth.RULED_OUT: "x"}
 RAIN_MARKS: Final = ((0.005, " "), (0.1, "."), (0.5, ":"), (1.0, "I"))
 """Less than so much rain (in), and its mark."""
 HEAVY, UNKNOWN = "#", "?"
+KNOWN_WITHIN: Final = 30.0
+"""A high or low less well known than this (F) is drawn as not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +75,15 @@ def _cell(span: Span | None, low: float, high: float, *, last: bool) -> str:
 
 
 def _ends(group: Sequence[Day]) -> Span | None:
-    """The lowest low and the highest high of the days, where both are known."""
-    lows = [day.low.low for day in group if day.low is not None and day.high is not None]
-    highs = [day.high.high for day in group if day.low is not None and day.high is not None]
-    return Span(min(lows), max(highs)) if lows and min(lows) <= max(highs) else None
+    """The lowest low and the highest high of the days of which both are known well enough."""
+    known = [
+        Span(day.low.low, max(day.low.low, day.high.high))
+        for day in group
+        if day.low is not None
+        and day.high is not None
+        and max(day.low.high - day.low.low, day.high.high - day.high.low) <= KNOWN_WITHIN
+    ]
+    return Span(min(s.low for s in known), max(s.high for s in known)) if known else None
 
 
 def _rain(group: Sequence[Day]) -> str:

@@ -1,16 +1,16 @@
 """Rules of the knowledge base: from checked YAML to clauses, with their examples.
 
-Used by `knowledge.py` for causes, kinds and stops alike. It decides whether a rule makes sense on
+Used by `knowledge.py` for causes, kinds and stops. It decides whether a rule makes sense on
 its own (facts exist, conditions can hold, options are known); whether its examples hold is for
 `checking` and the engine.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from advisor.model import HABIT_CLASSES, Example, FactDef, Rule
+from advisor.model import HABIT_CLASSES, Cause, Example, FactDef, Kind, Remedy, Rule, Stop
 from advisor.names import did_you_mean
 from advisor.reading import Key, Reader
 from advisor.terms import Clause, Condition, Span
@@ -18,7 +18,39 @@ from advisor.terms import Clause, Condition, Span
 MOST_CLAUSES = 64
 
 
-def build_rules(
+def build_cause(reader: Reader, facts: Mapping[str, FactDef]) -> Cause:
+    """One file of `causes/`."""
+    return Cause(
+        id=reader["id"],
+        group=reader["group"],
+        title=reader["title"],
+        explains=reader.references("kind", "explains"),
+        what=reader["what"],
+        customer=reader["customer"],
+        remedies=tuple(Remedy(r["do"], r["customer"]) for r in reader["remedies"]),
+        rules=_rules(reader, facts, owner=reader["id"], tier=2),
+    )
+
+
+def build_kind(reader: Reader, facts: Mapping[str, FactDef]) -> Kind:
+    """One file of `kinds/`."""
+    reader.basis("from")
+    rules = _rules(reader, facts, owner=reader["id"], tier=1)
+    return Kind(
+        reader["id"], reader["title"], reader["what"], reader["customer"],
+        float(reader["how_often"]), rules,
+    )  # fmt: skip
+
+
+def build_stop(reader: Reader, facts: Mapping[str, FactDef]) -> Stop:
+    """One file of `stops/`."""
+    return Stop(
+        reader["id"], reader["title"], reader["what"], reader["customer"], reader["until"],
+        _rules(reader, facts, owner=reader["id"], tier=3),
+    )  # fmt: skip
+
+
+def _rules(
     reader: Reader, facts: Mapping[str, FactDef], *, owner: str, tier: int
 ) -> tuple[Rule, ...]:
     """The rules of one file."""
@@ -34,7 +66,9 @@ def _rule(reader: Reader, facts: Mapping[str, FactDef], i: int, owner: str, tier
         reader.problem("K408", message, "rules", i, "when")
         alternatives = alternatives[:MOST_CLAUSES]
     clauses = tuple(Clause(raw["id"], n, c) for n, c in enumerate(alternatives))
-    read = frozenset(f for clause in clauses for f in clause.facts)
+    read = frozenset(_named(raw["when"]))
+    if not read <= facts.keys():
+        read |= facts.keys()  # which fact was meant is not known: its examples are left in peace
     weight = {kind: float(value) for kind, value in (raw.get("weight") or {}).items()}
     _check_weight(reader, i, owner, weight)
     return Rule(
@@ -93,6 +127,14 @@ def _alternatives(
         part = _alternatives(reader, facts, (*keys, "all", j), tier)
         result = [a + b for a in result for b in part][: MOST_CLAUSES + 1]
     return result
+
+
+def _named(node: Mapping[str, Any]) -> Iterator[str]:
+    """The facts that a `when` names, those of conditions that make no sense too."""
+    if "fact" in node:
+        yield str(node["fact"])
+    for part in (*node.get("any", ()), *node.get("all", ())):
+        yield from _named(part)
 
 
 def _condition(

@@ -7,64 +7,28 @@ that loads may still have rules whose examples fail (see `checking`).
 
 from __future__ import annotations
 
-import hashlib
-import pickle
-import sys
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from advisor import __version__, build_answers, build_things
+from advisor import build_answers, build_things
 from advisor import model as m
 from advisor.build_heat import build_heat
-from advisor.build_rules import build_rules
+from advisor.build_rules import build_cause, build_kind, build_stop
 from advisor.build_sprayers import build_sprayers
 from advisor.heat import NO_HEAT
+from advisor.knowledge_cache import Cache, fingerprint
+from advisor.knowledge_folder import EXAMPLES, Folder, entries_of, read_folder, shipped
 from advisor.names import nearest
 from advisor.problem import Problem, ProblemsFound, sorted_unique
 from advisor.reading import Reader
-from advisor.schema import Schemas
-from advisor.yamlfile import Document, read_file
+from advisor.yamlfile import Document
 
-FOLDERS = {
-    "weeds": "weed",
-    "products": "product",
-    "causes": "cause",
-    "kinds": "kind",
-    "stops": "stop",
-    "answers": "answer",
-    "regions": "region",
-}
-FILES = {
-    "facts.yaml": "facts",
-    "sites.yaml": "sites",
-    "turf.yaml": "turf",
-    "sources.yaml": "sources",
-    "model.yaml": "model",
-    "sprayers.yaml": "sprayers",
-    "heat.yaml": "heat",
-    "phrases.yaml": "phrases",
-    "retired.yaml": "retired",
-}
-EXAMPLES = "examples"
+__all__ = ["EXAMPLES", "load", "shipped"]
+
+NEEDED = ("facts", "sites", "retired")
+"""The single files without which nothing else can be read."""
 YES_NO = {"yes": 0.5, "no": 0.5}
-
-
-def shipped(name: str) -> Path:
-    """The folder of the shipped knowledge base (`knowledge`) or of the schemas (`schemas`)."""
-    installed = Path(__file__).parent / "_data" / name
-    return installed if installed.is_dir() else Path(__file__).parent.parent / name
-
-
-@dataclass
-class _Folder:
-    """The documents of a folder, by kind of file and id, and the ids they define."""
-
-    root: Path
-    documents: dict[str, dict[str, Document]] = field(default_factory=dict)
-    problems: list[Problem] = field(default_factory=list)
-    ids: dict[str, set[str]] = field(default_factory=dict)
 
 
 def load(folder: Path, *, cache: Path | None = None) -> m.KnowledgeBase:
@@ -81,7 +45,7 @@ def load(folder: Path, *, cache: Path | None = None) -> m.KnowledgeBase:
         message = "there is no such knowledge folder"
         raise ProblemsFound((Problem(str(folder), 0, 0, "K001", message),))
     digest = fingerprint(folder)
-    kept = _Cache(cache, digest) if cache else None
+    kept = Cache(cache, digest) if cache else None
     if kept and (found := kept.read()) is not None:
         return found
     loaded = _load(folder, digest)
@@ -90,131 +54,16 @@ def load(folder: Path, *, cache: Path | None = None) -> m.KnowledgeBase:
     return loaded
 
 
-def fingerprint(folder: Path) -> str:
-    """A digest of everything that decides what loading gives: files, schemas, version."""
-    digest = hashlib.sha256(f"{__version__} {sys.version_info[:2]} {folder}".encode())
-    for root in (folder, shipped("schemas"), Path(__file__).parent):
-        pattern = "*.py" if root == Path(__file__).parent else "*"
-        for path in sorted(p for p in root.rglob(pattern) if p.is_file()):
-            if "__pycache__" in path.parts or EXAMPLES in path.parts or path.suffix == ".pyc":
-                continue
-            content = path.read_bytes()
-            digest.update(f"{path.relative_to(root)} {len(content)} ".encode())
-            digest.update(content)
-    return digest.hexdigest()
-
-
 def _load(folder: Path, digest: str) -> m.KnowledgeBase:
-    found = _Folder(folder)
-    schemas = Schemas(shipped("schemas"))
-    for path in _walk(folder):
-        _read(found, schemas, path)
-    _collect_ids(found)
-    base = _build(found, digest) if _complete(found) else None
+    found = read_folder(folder)
+    base = _build(found, digest) if all(map(found.documents.get, NEEDED)) else None
     if found.problems or base is None:
         raise ProblemsFound(tuple(sorted_unique(found.problems)))
     return base
 
 
-def _walk(folder: Path) -> Iterator[Path]:
-    for path in sorted(folder.rglob("*")):
-        if path.is_file() and EXAMPLES not in path.relative_to(folder).parts:
-            yield path
-
-
-def _read(found: _Folder, schemas: Schemas, path: Path) -> None:
-    relative = path.relative_to(found.root)
-    kind = _kind_of_file(relative)
-    shown = str(path)
-    if kind is None:
-        places = [*FILES, *(f"{f}/<id>.yaml" for f in FOLDERS)]
-        close = nearest(str(relative), places) or nearest(relative.name, list(FILES))
-        hint = f"nearest valid name: {close}" if close else "known: " + ", ".join(places)
-        found.problems.append(Problem(shown, 0, 0, "K020", "no loader claims this file", hint))
-        return
-    try:
-        document = read_file(path, shown_as=shown)
-    except ProblemsFound as error:
-        found.problems.extend(error.problems)
-        return
-    problems = schemas.check(kind, document)
-    if problems:
-        found.problems.extend(problems)
-        # an id that is readable still counts as known, so that references to it stay quiet
-        if relative.parts[0] in FOLDERS:
-            found.ids.setdefault(kind, set()).add(path.stem)
-        return
-    if relative.parts[0] in FOLDERS and _own_id(document) != path.stem:
-        line, column = document.value_at("id")
-        message = f"the id is `{_own_id(document)}` but the file is called {path.name}"
-        found.problems.append(Problem(shown, line, column, "K203", message))
-    name = path.stem if relative.parts[0] in FOLDERS else kind
-    found.documents.setdefault(kind, {})[name] = document
-
-
-def _own_id(document: Document) -> str:
-    data: Any = document.data
-    return str(data["id"])
-
-
-def _kind_of_file(relative: Path) -> str | None:
-    if len(relative.parts) == 1:
-        return FILES.get(relative.name)
-    if len(relative.parts) == 2 and relative.suffix == ".yaml":
-        return FOLDERS.get(relative.parts[0])
-    return None
-
-
-def _collect_ids(found: _Folder) -> None:
-    """Gather the ids of every kind; one id may be used once over all kinds."""
-    for kind in FOLDERS.values():
-        found.ids.setdefault(kind, set()).update(found.documents.get(kind, {}))
-    for kind, key in (("sites", "site"), ("turf", "turf"), ("sources", "source")):
-        document = found.documents.get(kind, {}).get(kind)
-        if document is not None:
-            found.ids[key] = set(_entries(document, kind))
-    first: dict[str, tuple[str, Document]] = {}
-    for kind, names in sorted(found.ids.items()):
-        if kind == "source":
-            continue
-        for name in sorted(names):
-            document, keys = _home(found, kind, name)
-            if document is None:
-                continue
-            if name in first:
-                line, column = document.key_at(*keys)
-                other = first[name][1].path
-                message = f"the id `{name}` is already used in {other}"
-                found.problems.append(Problem(document.path, line, column, "K204", message))
-            first.setdefault(name, (kind, document))
-
-
-def _entries(document: Document, key: str) -> dict[str, Any]:
-    """The mapping under the one key of a file that lists things."""
-    data: Any = document.data
-    entries: dict[str, Any] = data[key] or {}
-    return entries
-
-
-def _home(found: _Folder, kind: str, name: str) -> tuple[Document | None, tuple[str, ...]]:
-    if kind in {"site", "turf"}:
-        plural = "sites" if kind == "site" else "turf"
-        return found.documents[plural][plural], (plural, name)
-    return found.documents.get(kind, {}).get(name), ("id",)
-
-
-def _complete(found: _Folder) -> bool:
-    """Every single file must be there; without facts and sites nothing else can be read."""
-    for file in FILES:
-        path = found.root / file
-        if not path.exists():
-            message = f"a knowledge folder needs a file {file}"
-            found.problems.append(Problem(str(found.root), 0, 0, "K021", message))
-    return all(found.documents.get(kind) for kind in ("facts", "sites", "retired"))
-
-
-def _build(found: _Folder, digest: str) -> m.KnowledgeBase | None:
-    entries = _entries(found.documents["retired"]["retired"], "retired")
+def _build(found: Folder, digest: str) -> m.KnowledgeBase:
+    entries = entries_of(found.documents["retired"]["retired"], "retired")
     retired = {old: str(raw["successor"]) for old, raw in entries.items()}
 
     def reader(document: Document) -> Reader:
@@ -238,9 +87,9 @@ def _build(found: _Folder, digest: str) -> m.KnowledgeBase | None:
         facts=facts,
         weeds=several("weed", lambda r: build_things.build_weed(r, facts)),
         products=several("product", lambda r: build_things.build_product(r, facts)),
-        causes=several("cause", lambda r: _cause(r, facts)),
-        kinds=several("kind", lambda r: _kind(r, facts)),
-        stops=several("stop", lambda r: _stop(r, facts)),
+        causes=several("cause", lambda r: build_cause(r, facts)),
+        kinds=several("kind", lambda r: build_kind(r, facts)),
+        stops=several("stop", lambda r: build_stop(r, facts)),
         answers=several("answer", build_answers.build_topic),
         sites=sites,
         turf=single("turf", build_things.build_turf) or {},
@@ -257,7 +106,7 @@ def _build(found: _Folder, digest: str) -> m.KnowledgeBase | None:
     return base
 
 
-def _automatic_facts(found: _Folder, sites: Mapping[str, m.Site]) -> dict[str, m.FactDef]:
+def _automatic_facts(found: Folder, sites: Mapping[str, m.Site]) -> dict[str, m.FactDef]:
     """Facts that exist because a kind, a cause or a site feature exists."""
     result = {}
     for site in sites.values():
@@ -275,36 +124,7 @@ def _automatic_facts(found: _Folder, sites: Mapping[str, m.Site]) -> dict[str, m
     return result
 
 
-def _cause(reader: Reader, facts: Mapping[str, m.FactDef]) -> m.Cause:
-    return m.Cause(
-        id=reader["id"],
-        group=reader["group"],
-        title=reader["title"],
-        explains=reader.references("kind", "explains"),
-        what=reader["what"],
-        customer=reader["customer"],
-        remedies=tuple(m.Remedy(r["do"], r["customer"]) for r in reader["remedies"]),
-        rules=build_rules(reader, facts, owner=reader["id"], tier=2),
-    )
-
-
-def _kind(reader: Reader, facts: Mapping[str, m.FactDef]) -> m.Kind:
-    reader.basis("from")
-    rules = build_rules(reader, facts, owner=reader["id"], tier=1)
-    return m.Kind(
-        reader["id"], reader["title"], reader["what"], reader["customer"],
-        float(reader["how_often"]), rules,
-    )  # fmt: skip
-
-
-def _stop(reader: Reader, facts: Mapping[str, m.FactDef]) -> m.Stop:
-    return m.Stop(
-        reader["id"], reader["title"], reader["what"], reader["customer"], reader["until"],
-        build_rules(reader, facts, owner=reader["id"], tier=3),
-    )  # fmt: skip
-
-
-def _check_rule_ids(base: m.KnowledgeBase, found: _Folder) -> None:
+def _check_rule_ids(base: m.KnowledgeBase, found: Folder) -> None:
     seen: dict[str, m.Rule] = {}
     for rule in base.rules():
         if rule.id in seen:
@@ -314,7 +134,7 @@ def _check_rule_ids(base: m.KnowledgeBase, found: _Folder) -> None:
         seen.setdefault(rule.id, rule)
 
 
-def _check_retired(base: m.KnowledgeBase, found: _Folder) -> None:
+def _check_retired(base: m.KnowledgeBase, found: Folder) -> None:
     document = found.documents["retired"]["retired"]
     live = {n for kind, names in found.ids.items() if kind != "source" for n in names}
     live |= {rule.id for rule in base.rules()}
@@ -328,39 +148,3 @@ def _check_retired(base: m.KnowledgeBase, found: _Folder) -> None:
             hint = f"nearest valid name: {close}" if close else ""
             message = f"the successor `{retired.successor}` does not exist"
             found.problems.append(Problem(document.path, line, column, "K201", message, hint))
-
-
-@dataclass(frozen=True)
-class _Cache:
-    """A validated copy in the user's own cache folder, good for one digest only.
-
-    The copy is a pickle, so it is read only from a folder that nobody else may write to.
-    """
-
-    folder: Path
-    digest: str
-
-    @property
-    def _file(self) -> Path:
-        return self.folder / f"knowledge-{self.digest[:32]}.pickle"
-
-    def read(self) -> m.KnowledgeBase | None:
-        try:
-            if self.folder.stat().st_mode & 0o022:
-                return None
-            loaded = pickle.loads(self._file.read_bytes())
-        except Exception:
-            return None  # a missing, torn or foreign copy is the same as none
-        good = isinstance(loaded, m.KnowledgeBase) and loaded.digest == self.digest
-        return loaded if good else None
-
-    def write(self, base: m.KnowledgeBase) -> None:
-        try:
-            self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            for old in self.folder.glob("knowledge-*.pickle"):
-                old.unlink(missing_ok=True)
-            part = self._file.with_suffix(".part")
-            part.write_bytes(pickle.dumps(base, protocol=5))
-            part.replace(self._file)
-        except OSError:
-            return  # a cache that cannot be written is no reason to fail

@@ -22,7 +22,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor import checking, knowledge
+from advisor import checking, knowledge, knowledge_folder
 from advisor.checking import (
     calls,
     check_folder,
@@ -129,7 +129,7 @@ def _read_once() -> Iterator[None]:
         return list(fits[key][1])
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(knowledge, "read_file", read_once)
+        patch.setattr(knowledge_folder, "read_file", read_once)
         patch.setattr(Schemas, "check", fit_once)
         yield
 
@@ -392,10 +392,10 @@ def test_a_call_the_program_stumbles_over_hides_nothing(
     """Where the program fails on a call, that is said of the call, and the others are still run."""
     answer = Advisor.diagnose
 
-    def stumble(self: Advisor, call: Any) -> Any:
+    def stumble(self: Advisor, call: Any, *rest: Any) -> Any:
         if call.path.endswith(ORDINARY):
             raise LookupError("no season for 02-30")
-        return answer(self, call)
+        return answer(self, call, *rest)
 
     monkeypatch.setattr(Advisor, "diagnose", stumble)
     with put(folder / WELL_MADE, (folder / WELL_MADE).read_text().replace("4 mph", "20 mph")):

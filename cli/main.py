@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from cli import calibrates, checks, diagnoses, mixes, weathers
+from cli import calibrates, checks, diagnoses, mixes, plans, weathers
 from cli.shared import version_option
 
 app = typer.Typer(
@@ -26,6 +26,7 @@ app.command("diagnose", rich_help_panel="A customer calls")(diagnoses.diagnose)
 app.command("mix", rich_help_panel="Work it out")(mixes.mix)
 app.add_typer(calibrates.app, name="calibrate", rich_help_panel="Work it out")
 app.command("weather", rich_help_panel="Work it out")(weathers.weather)
+app.command("plan", rich_help_panel="Plan the season")(plans.plan)
 app.command("check", rich_help_panel="Keep the knowledge base")(checks.check)
 
 

@@ -34,9 +34,12 @@ class Refused:
     stop: StopFinding | None = None
 
 
-def request_from(found: Diagnosis, base: KnowledgeBase) -> Request | Refused:
-    """The request that a diagnosed call makes."""
+def request_from(
+    found: Diagnosis, base: KnowledgeBase, region: str | None = None
+) -> Request | Refused:
+    """The request that a diagnosed call makes; a region given stands in for the call's own."""
     call = found.call
+    place = region or call.region
     unsure = next(
         (s for s in found.stops if s.stop.id == IDENTIFY and s.truth is Truth.SHOWN), None
     )
@@ -44,12 +47,12 @@ def request_from(found: Diagnosis, base: KnowledgeBase) -> Request | Refused:
         return Refused(IDENTIFY, unsure)
     if call.weed is None:
         return Refused("no-weed")
-    if call.region is None:
+    if place is None:
         return Refused("no-region")
     products = tuple(dict.fromkeys(p for p in _products(call) if p is not None))
     return Request(
         weeds=(call.weed,),
-        region=call.region,
+        region=place,
         start=call.reported,
         turf=call.turf,
         not_before=_not_before(found),
@@ -72,13 +75,21 @@ def alive_of(found: Diagnosis) -> Alive:
     Seedlings, plants that crept in and spots that were missed never had the spray: all of those
     that stand there are alive.
     """
-    seen = found.seen_alive
-    if seen is not None and not found.look.waits:
-        return seen.low, seen.expected, seen.high
+    seen = alive_seen(found)
+    if seen is not None:
+        return seen
     if not found.call.applications or found.kind.kind.id in FRESH_KINDS:
         return 1.0, 1.0, 1.0
     done = found.weighing.done
     return 1 - done.high, 1 - done.expected, 1 - done.low
+
+
+def alive_seen(found: Diagnosis) -> Alive | None:
+    """The share seen alive, where somebody looked and the last spraying has done its work."""
+    seen = found.seen_alive
+    if seen is None or found.look.waits:
+        return None
+    return seen.low, seen.expected, seen.high
 
 
 def _resisted(found: Diagnosis, base: KnowledgeBase) -> frozenset[str]:

@@ -1,0 +1,304 @@
+"""The parts of a plan beside its steps, each as sentences: what it comes to, and all around it.
+
+Shared by the page and the printed sheet, which only lay them out. Nothing is worked out here.
+"""
+
+from __future__ import annotations
+
+from advisor.diagnosis import CONTROL
+from advisor.model import KnowledgeBase, Product
+from advisor.planning.beyond import Slot
+from advisor.planning.forecast import ForecastDay
+from advisor.planning.plan import Blocked, Expected, Plan
+from advisor.planning.seedbank import SeedYear
+from advisor.planning.sheet import Sheet
+from advisor.render.plan_words import capital, day_name, joined, shares, span, weekday
+from advisor.render.say import PLACEHOLDER, percent, phrase
+from advisor.render.weather_page import reason
+from advisor.terms import Span
+from advisor.units import show
+
+EVENLY = 1.0
+MOST_KNOWN = 6
+
+
+def title(sheet: Sheet, base: KnowledgeBase) -> str:
+    """The head of the whole plan."""
+    weeds = joined([base.weeds[w].name for w in sheet.plan.request.weeds])
+    if sheet.title:
+        return phrase(base, "plan-head-call", call=sheet.title, weeds=weeds)
+    return phrase(base, "plan-head", weeds=weeds)
+
+
+def about(sheet: Sheet, base: KnowledgeBase) -> str:
+    """Where and when."""
+    request = sheet.plan.request
+    turf = base.turf.get(request.turf or "")
+    return phrase(
+        base,
+        "plan-about",
+        turf=capital(turf.name if turf else phrase(base, "plan-turf-unknown")),
+        region=base.regions[request.region].name,
+        first=day_name(request.horizon.first),
+        last=day_name(request.horizon.last),
+    )
+
+
+def stops(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """What must not be done now, and how the plan deals with it."""
+    steps = sheet.plan.steps
+    result = []
+    for found in sheet.stops:
+        text = f"{capital(found.stop.title)}. {found.stop.until}"
+        if found.stop.id == "label-interval" and steps:
+            text += " " + phrase(base, "plan-waits-stop", day=day_name(steps[0].day))
+        result.append(text)
+    waits = sheet.plan.request.not_before
+    if waits is not None:
+        result.append(phrase(base, "plan-waits", day=day_name(waits)))
+    return result
+
+
+def honest(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """What the site and the labels allow to be promised, where that is less than control."""
+    result = []
+    for word in sheet.site:
+        if word.level == CONTROL:
+            continue
+        weed = capital(word.weed.name)
+        text = phrase(base, f"plan-word-{word.level}", weed=weed)
+        reasons = [limit.because for limit in word.limits]
+        if word.suppressed_only:
+            reasons.append(phrase(base, "plan-word-label"))
+        result.append(" ".join([text, *reasons]))
+    return result
+
+
+def glance(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """The plan in a few sentences."""
+    plan = sheet.plan
+    result = [_steps(plan, base)]
+    for target in plan.targets:
+        left = plan.alive[target.name]
+        name = "plan-sum-left" if target.crop is None else "plan-sum-left-one"
+        now = percent(target.survivors[1])
+        text = phrase(base, name, weed=target.name, now=now, **shares(left))
+        result.append(capital(text))
+    result += [_verdict(plan, base)] if plan.steps else []
+    result += [phrase(base, "plan-left-alone", crop=capital(t.name)) for t in plan.left_alone]
+    result += _own(plan, base)
+    if not plan.steps:
+        result += [blocked(b, base) for b in plan.blocked]
+    return [text for text in result if text]
+
+
+def _steps(plan: Plan, base: KnowledgeBase) -> str:
+    if not plan.steps:
+        return phrase(base, "plan-none-needed" if plan.beaten else "plan-none")
+    windows = "; ".join(span(step.window) for step in plan.steps)
+    if len(plan.steps) == 1:
+        return phrase(base, "plan-sum-one", windows=windows)
+    return phrase(base, "plan-sum-many", count=str(len(plan.steps)), windows=windows)
+
+
+def _verdict(plan: Plan, base: KnowledgeBase) -> str:
+    if not plan.beaten:
+        return phrase(base, "plan-not-beaten")
+    wanted = base.settings.target_survivors
+    under = all(e.expected <= wanted for e in plan.alive.values())
+    return phrase(base, "plan-beaten" if under else "plan-near")
+
+
+def _own(plan: Plan, base: KnowledgeBase) -> list[str]:
+    """What the plan makes of the product at hand."""
+    at_hand = [base.products[name].name for name in plan.request.at_hand]
+    used = list(dict.fromkeys(step.product.name for step in plan.steps))
+    if not at_hand or not used:
+        return []
+    own, taken = joined(at_hand, "or"), joined(used)
+    if set(used) <= set(at_hand):
+        return [phrase(base, "plan-own-kept", product=taken)]
+    if plan.own is None or not plan.own.steps:
+        return [phrase(base, "plan-own-none", own=own, product=taken)]
+    count = len(plan.own.steps)
+    noun = "application" if count == 1 else "applications"
+    left = percent(1 - plan.own.control)
+    figures = {"own": own, "own_left": left, "own_count": f"{count} {noun}", "product": taken}
+    return [phrase(base, "plan-own-changed", **figures)]
+
+
+def again(sheet: Sheet, base: KnowledgeBase) -> str:
+    """One application more, if the look shows that it is needed."""
+    more = sheet.plan.again
+    if more is None:
+        return phrase(base, "plan-again-none")
+    left = percent(1 - more.control)
+    figures = {"product": more.product.name, "day": day_name(more.day), "left": left}
+    return phrase(base, "plan-again", **figures)
+
+
+# ---- the coming days -------------------------------------------------------------------------
+
+
+def forecast_word(sheet: Sheet, base: KnowledgeBase) -> str:
+    """Go, wait or no, in a sentence."""
+    found = sheet.forecast
+    if found is None:
+        return phrase(base, "plan-forecast-none")
+    day = weekday(found.day) if found.day else ""
+    return phrase(base, f"plan-forecast-{found.word}", number=str(found.step.number), day=day)
+
+
+def forecast_day(day: ForecastDay, base: KnowledgeBase) -> str:
+    """One coming day: the verdict and the reasons."""
+    text = f"{weekday(day.date)}: {phrase(base, f'plan-forecast-day-{day.verdict}')}"
+    why = [reason(name, base) for name in day.reasons]
+    if not day.in_window:
+        why.insert(0, phrase(base, "plan-forecast-outside"))
+    return f"{text} - {', '.join(why)}" if why else text
+
+
+# ---- beside the spray ------------------------------------------------------------------------
+
+
+def beyond(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """What to do beside spraying."""
+    result = []
+    turf = base.turf.get(sheet.plan.request.turf or "")
+    if turf is not None:
+        height = show(turf.mowing_height_in, "in")
+        result.append(phrase(base, "plan-care-mow", height=height))
+    several = len(sheet.plan.request.weeds) > 1
+    for care in sheet.care:
+        text = _named(care.do, care.weed.name)
+        result.append(f"{capital(care.weed.name)}: {text}" if several else text)
+    return result
+
+
+def _named(text: str, weed: str) -> str:
+    """A remedy of the knowledge base with the weed's name in it."""
+    known = {"weed": weed, "product": "the product"}
+    return capital(PLACEHOLDER.sub(lambda found: known.get(found[1], found[0]), text))
+
+
+def sowing(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """When grass seed can go down between the waits."""
+    turf = base.turf.get(sheet.plan.request.turf or "")
+    if turf is None:
+        return []
+    if not turf.seeding:
+        return [phrase(base, "plan-seed-none")]
+    if not sheet.slots:
+        return [phrase(base, "plan-seed-outside")]
+    return [_slot(slot, base) for slot in sheet.slots] + _waits(sheet, base)
+
+
+def _slot(slot: Slot, base: KnowledgeBase) -> str:
+    season = span(slot.season)
+    if slot.closed_by is None:
+        return phrase(base, "plan-seed-all", season=season)
+    if not slot.open:
+        return phrase(base, "plan-seed-closed", season=season, product=slot.closed_by.name)
+    days = joined([span(run) for run in slot.open], "or")
+    return phrase(base, "plan-seed-open", season=season, days=days)
+
+
+def _waits(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    products = {s.closed_by.id: s.closed_by for s in sheet.slots if s.closed_by is not None}
+    return [
+        phrase(
+            base,
+            "plan-seed-waits",
+            product=product.name,
+            after=_days(product.seed_after_days),
+            age=_days(product.new_grass_days),
+        )
+        for product in products.values()
+    ]
+
+
+def _days(days: float) -> str:
+    return show(Span(days, days), "days")
+
+
+def bank(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """What the seed in the soil still brings."""
+    start = sheet.plan.request.start.year
+    result = []
+    for weed, years in sheet.seeds:
+        said = ", ".join(_seed_year(year, start, base) for year in years)
+        result.append(capital(phrase(base, "plan-bank", weed=weed.name, years=said)))
+    return [*result, phrase(base, "plan-bank-assumed")] if result else []
+
+
+def _seed_year(found: SeedYear, start: int, base: KnowledgeBase) -> str:
+    low, high = percent(found.low), percent(found.high)
+    year = str(start + found.year)
+    if low == high:
+        return phrase(base, "plan-bank-year", year=year, share=low)
+    return phrase(base, "plan-bank-years", year=year, low=low, high=high)
+
+
+# ---- what was not used, and what it rests on -------------------------------------------------
+
+
+def not_used(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """The products that may not be used, and those that found no day."""
+    plan = sheet.plan
+    result = [phrase(base, f"plan-barred-{b.why}", product=b.product.name) for b in plan.barred]
+    if plan.steps:
+        result += [blocked(b, base) for b in plan.blocked]
+    return result
+
+
+def blocked(found: Blocked, base: KnowledgeBase) -> str:
+    """Why a product has no day: the limit that left none, and the days left by each."""
+    label = show(found.product.temperature, "F") if found.product.temperature else ""
+    text = phrase(base, f"plan-blocked-{found.limit}", product=found.product.name, label=label)
+    counts = dict(found.left)
+    left = ", ".join(
+        f"{phrase(base, f'plan-limit-{limit}')} {count}"
+        for limit, count in found.left
+        if limit != "all"
+    )
+    counted = phrase(base, "plan-blocked-counts", all=str(counts["all"]), left=left)
+    return f"{text} {counted}"
+
+
+def know(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """What professionals say of these weeds."""
+    result = []
+    for name in sheet.plan.request.weeds:
+        weed = base.weeds[name]
+        result += [saying.say for saying in weed.specials[:MOST_KNOWN]]
+    return result
+
+
+def basis(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """What the plan rests on."""
+    plan = sheet.plan
+    result = [phrase(base, "plan-basis-weather", climate=plan.climate)]
+    result.append(phrase(base, "plan-basis-days"))
+    lighter = [name for name, weight in plan.weights.items() if weight < EVENLY]
+    if lighter:
+        names = capital(joined(lighter))
+        result.append(phrase(base, "plan-basis-weights", names=names))
+    return [*result, phrase(base, "plan-basis-share")]
+
+
+def mean_left(alive: dict[str, Expected] | None, plan: Plan) -> Expected:
+    """The mean over the targets of what is alive."""
+    left = list((alive or plan.alive).values())
+    if not left:
+        return Expected(0.0, 0.0, 0.0)
+    count = len(left)
+    return Expected(
+        sum(e.low for e in left) / count,
+        sum(e.expected for e in left) / count,
+        sum(e.high for e in left) / count,
+    )
+
+
+def products(sheet: Sheet) -> list[Product]:
+    """The products of the steps, each once."""
+    return list({s.step.product.id: s.step.product for s in sheet.steps}.values())

@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
+import json
 import math
 from fractions import Fraction
 from pathlib import Path
@@ -17,6 +18,7 @@ import pytest
 from example_calls import knowledge
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from typer.testing import CliRunner
 
 from advisor.call import load_call, load_weather_of, parse_call
 from advisor.fact import TOLD, WEATHER, FactSet
@@ -28,6 +30,7 @@ from advisor.weather.reading import parse_weather, read_weather
 from advisor.weather.record import Weather
 from advisor.weather.spraying import WEEK, at_spraying, dry_side, rain_before
 from advisor.when import parse_when
+from cli.main import app
 
 DATA = Path(__file__).parent / "data" / "weather"
 SEATTLE = DATA / "seattle-2015.csv"
@@ -242,6 +245,24 @@ def test_a_call_from_standard_input_looks_in_the_working_folder(
     weather = load_weather_of(call)
     assert weather is not None
     assert weather.name == "june.csv"
+
+
+def test_diagnose_reads_the_file_beside_the_call(tmp_path: Path) -> None:
+    """The command quotes the file in its answer, reports rows it skipped and exits with 0; a file
+    that is not there is a wrong call."""
+    rows = "".join(f"{date},{cells}\n" for date, cells in JUNE.items())
+    (tmp_path / "june.csv").write_text(f"{HEADER}{rows}2026-06-01,70,50,0,4\n")
+    path = tmp_path / "call.yaml"
+    path.write_text(full_call(weather="weather: june.csv\n", events="events: [{watered: none}]"))
+    done = CliRunner().invoke(app, ["diagnose", "--json", str(path)], catch_exceptions=False)
+    facts = json.loads(done.stdout)["facts"]["applications"][0]
+    assert (done.exit_code, facts["dry_hours_after"]["high"]) == (0, 62)
+    assert "june.csv:13 (2026-06-12)" in facts["dry_hours_after"]["origin"]
+    assert f"{tmp_path.as_posix()}/june.csv:22:0: error W203" in done.stderr
+    (tmp_path / "june.csv").unlink()
+    gone = CliRunner().invoke(app, ["diagnose", str(path)], catch_exceptions=False)
+    assert (gone.exit_code, gone.stdout) == (1, "")
+    assert f"{path.as_posix()}:7:10: error C108" in gone.stderr
 
 
 # ---- what holds of every file -------------------------------------------------------------------

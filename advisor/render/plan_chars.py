@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import calendar
 import datetime as dt
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -18,8 +19,11 @@ from advisor.render.say import phrase
 
 FITS = {"best": "#", "fair": "+", "poor": "-", NO_LEAF: " "}
 ORDER = ("best", "fair", "poor", NO_LEAF)
-LABEL = 12
+LABEL = (10, 16)
+"""The least and the most room for the names of the rows."""
 LEVELS = (100, 75, 50, 25)
+LEAST_SHOWN = 2.5
+"""Less than this share (in percent) shows no mark."""
 _DAY = dt.timedelta(days=1)
 
 
@@ -33,29 +37,37 @@ class Drawn:
 
 def draw(year: YearPicture, base: KnowledgeBase, width: int) -> Drawn:
     """Draw a plan's year no wider than asked."""
-    room = max(20, width - LABEL - 3)
+    names = [name for name, _ in year.seasons] + [phrase(base, "plan-picture-mow")]
+    label = min(LABEL[1], max(LABEL[0], *(len(name) for name in names)))
+    room = max(20, width - label - 3)
     step = max(1, math.ceil(len(year.horizon) / room))
     columns = [
         Days(first, min(first + (step - 1) * _DAY, year.horizon.last))
         for first in (year.horizon.first + n * _DAY for n in range(0, len(year.horizon), step))
     ]
-    lines = [_row("", _years(columns)), _row("", _months(columns))]
+    lines = [_row(label, "", _years(columns)), _row(label, "", _months(columns))]
     if year.frost:
-        lines.append(_row(phrase(base, "plan-picture-frost"), _marks(columns, year.frost, "*")))
-    lines += [_row(name, _fits(columns, runs)) for name, runs in year.seasons]
+        lines.append(
+            _row(label, phrase(base, "plan-picture-frost"), _marks(columns, year.frost, "*"))
+        )
+    lines += [_row(label, name, _fits(columns, runs)) for name, runs in year.seasons]
     if year.steps:
-        lines.append(_row(phrase(base, "plan-picture-step"), _steps(columns, year.steps)))
+        lines.append(_row(label, phrase(base, "plan-picture-step"), _steps(columns, year.steps)))
     if year.no_mowing:
-        lines.append(_row(phrase(base, "plan-picture-mow"), _marks(columns, year.no_mowing, "x")))
+        lines.append(
+            _row(label, phrase(base, "plan-picture-mow"), _marks(columns, year.no_mowing, "x"))
+        )
     if year.sowing:
-        lines.append(_row(phrase(base, "plan-picture-sow"), _marks(columns, year.sowing, "s")))
+        lines.append(
+            _row(label, phrase(base, "plan-picture-sow"), _marks(columns, year.sowing, "s"))
+        )
     if year.steps:
-        lines += _left(columns, year, phrase(base, "plan-picture-left"))
+        lines += _left(label, columns, year, phrase(base, "plan-picture-left"))
     return Drawn(tuple(line.rstrip() for line in lines), step)
 
 
-def _row(label: str, cells: str) -> str:
-    return f"  {label[:LABEL]:<{LABEL}} {cells}"
+def _row(width: int, label: str, cells: str) -> str:
+    return f"  {label[:width]:<{width}} {cells}"
 
 
 def _meets(column: Days, run: Days) -> bool:
@@ -86,26 +98,29 @@ def _steps(columns: Sequence[Days], steps: Sequence[Mark]) -> str:
     return "".join(cells)
 
 
-def _left(columns: Sequence[Days], year: YearPicture, label: str) -> list[str]:
+def _left(width: int, columns: Sequence[Days], year: YearPicture, label: str) -> list[str]:
     """The share alive as columns of marks that fall with every step."""
-    shares = [year.left_on(column.last).expected * 100 for column in columns]
-    low = [0, *LEVELS[:0:-1]][::-1]
+    shares = [year.left_on(column.first).expected * 100 for column in columns]
+    floors = (*LEVELS[1:], 0)
     lines = []
-    for level, floor in zip(LEVELS, low, strict=True):
-        cells = "".join("#" if share > (level + floor) / 2 - 0.01 or
-                        (floor == 0 and share > 2.5) else " " for share in shares)  # fmt: skip
-        name = f"{label} {level:>3} %" if level == LEVELS[0] else f"{level:>{len(label) + 4}} %"
-        lines.append(_row(name, cells))
+    for level, floor in zip(LEVELS, floors, strict=True):
+        least = (level + floor) / 2 if floor else LEAST_SHOWN
+        cells = "".join("#" if share >= least else " " for share in shares)
+        name = f"{label if level == LEVELS[0] else '':<{width - 5}}{level:>3} %"
+        lines.append(_row(width, name, cells))
     return lines
 
 
 def _months(columns: Sequence[Days]) -> str:
-    """The names of the months, as many letters as fit before the next."""
+    """The names of the months; single letters where three do not fit."""
     starts = [
         (n, calendar.month_abbr[column.last.month])
         for n, column in enumerate(columns)
         if n == 0 or column.last.month != columns[n - 1].last.month
     ]
+    rooms = [after - here for (here, _), (after, _) in itertools.pairwise(starts[1:])]
+    if min(rooms, default=4) < 4:
+        starts = [(n, name[0]) for n, name in starts]
     return _names(starts, len(columns))
 
 
@@ -122,8 +137,7 @@ def _names(starts: Sequence[tuple[int, str]], width: int) -> str:
     cells = [" "] * width
     ends = [n for n, _ in starts[1:]] + [width + 1]
     for (start, name), end in zip(starts, ends, strict=True):
-        room = end - start - 1
-        shown = name if len(name) <= room else name[: max(1, room)] if name.isalpha() else ""
+        shown = name if len(name) < end - start else name[:1] if name.isalpha() else ""
         for k, letter in enumerate(shown):
             if start + k < width:
                 cells[start + k] = letter

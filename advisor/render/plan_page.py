@@ -17,7 +17,7 @@ from advisor.render.measured import System
 from advisor.render.mix_page import caution_texts
 from advisor.render.plan_chars import draw
 from advisor.render.plan_compare import Cells, cells, notes
-from advisor.render.plan_words import against, span, step_parts, window
+from advisor.render.plan_words import against, all_parts, span, window
 from advisor.render.plan_year import year_of
 from advisor.render.say import phrase
 
@@ -43,8 +43,8 @@ def plan_page(sheet: Sheet, base: KnowledgeBase, page: Page) -> str:
     _picture(sheet, base, page)
     if sheet.forecast is not None or not sheet.plan.steps:
         _forecast(sheet, base, page)
-    for step in sheet.steps:
-        _step(step, base, page)
+    for parts, step in zip(all_parts(sheet.steps, base), sheet.steps, strict=True):
+        _step(step, parts, base, page)
     if sheet.plan.steps or sheet.plan.again:
         page.head(phrase(base, "plan-head-again"))
         page.text(summary.again(sheet, base))
@@ -88,13 +88,15 @@ def _forecast(sheet: Sheet, base: KnowledgeBase, page: Page) -> None:
         page.item(FORECAST_MARKS[day.verdict], summary.forecast_day(day, base))
 
 
-def _step(sheet: StepSheet, base: KnowledgeBase, page: Page) -> None:
+def _step(
+    sheet: StepSheet, parts: list[tuple[str, list[str]]], base: KnowledgeBase, page: Page
+) -> None:
     step = sheet.step
     number, days = str(step.number), span(step.window)
     page.head(phrase(base, "plan-head-step", number=number, window=days))
     page.text(step.product.name, style=BOLD)
     page.text(f"{against(step, base)} {window(step, base)}")
-    for name, texts in step_parts(sheet, base):
+    for name, texts in parts:
         label = phrase(base, f"plan-part-{name}")
         for n, text in enumerate(texts):
             mark = f"{label if n == 0 else '':<{PART_WIDTH - 1}}"

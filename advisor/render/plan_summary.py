@@ -20,6 +20,7 @@ from advisor.units import show
 
 EVENLY = 1.0
 MOST_KNOWN = 6
+"""Sentences on the weeds, shared out among them."""
 
 
 def title(sheet: Sheet, base: KnowledgeBase) -> str:
@@ -84,7 +85,7 @@ def glance(sheet: Sheet, base: KnowledgeBase) -> list[str]:
         now = percent(target.survivors[1])
         text = phrase(base, name, weed=target.name, now=now, **shares(left))
         result.append(capital(text))
-    result += [_verdict(plan, base)] if plan.steps else []
+    result += [_verdict(plan, base), _fewer(plan, base)] if plan.steps else []
     result += [phrase(base, "plan-left-alone", crop=capital(t.name)) for t in plan.left_alone]
     result += _own(plan, base)
     if not plan.steps:
@@ -107,6 +108,16 @@ def _verdict(plan: Plan, base: KnowledgeBase) -> str:
     wanted = base.settings.target_survivors
     under = all(e.expected <= wanted for e in plan.alive.values())
     return phrase(base, "plan-beaten" if under else "plan-near")
+
+
+def _fewer(plan: Plan, base: KnowledgeBase) -> str:
+    """What fewer applications would leave, each as good as they can be."""
+    counts = [
+        phrase(base, "plan-sum-count", count=str(n), left=percent(1 - control))
+        for n, control in enumerate(plan.by_count[: len(plan.steps)])
+        if n > 0
+    ]
+    return phrase(base, "plan-sum-fewer", counts=", ".join(counts)) if counts else ""
 
 
 def _own(plan: Plan, base: KnowledgeBase) -> list[str]:
@@ -171,7 +182,8 @@ def beyond(sheet: Sheet, base: KnowledgeBase) -> list[str]:
     several = len(sheet.plan.request.weeds) > 1
     for care in sheet.care:
         text = _named(care.do, care.weed.name)
-        result.append(f"{capital(care.weed.name)}: {text}" if several else text)
+        own = several and care.customer is None
+        result.append(f"{capital(care.weed.name)}: {text}" if own else text)
     return result
 
 
@@ -270,7 +282,8 @@ def know(sheet: Sheet, base: KnowledgeBase) -> list[str]:
     result = []
     for name in sheet.plan.request.weeds:
         weed = base.weeds[name]
-        result += [saying.say for saying in weed.specials[:MOST_KNOWN]]
+        most = max(2, MOST_KNOWN // len(sheet.plan.request.weeds))
+        result += [saying.say for saying in weed.specials[:most]]
     return result
 
 

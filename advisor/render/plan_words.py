@@ -24,6 +24,9 @@ from advisor.terms import Span
 from advisor.units import show, show_amount
 
 PARTS = ("before", "mix", "how", "after", "look", "left", "missed", "off")
+REPEATED = ("mix", "how", "off")
+Part = tuple[str, list[str]]
+"""A part of a step and its sentences."""
 US = System.US
 
 
@@ -83,7 +86,7 @@ def on_leaf(product: Product) -> bool:
 # ---- one step --------------------------------------------------------------------------------
 
 
-def step_parts(sheet: StepSheet, base: KnowledgeBase) -> list[tuple[str, list[str]]]:
+def step_parts(sheet: StepSheet, base: KnowledgeBase) -> list[Part]:
     """The parts of a step, each with its sentences; parts without any are left out."""
     found = {
         "before": before(sheet, base),
@@ -93,9 +96,24 @@ def step_parts(sheet: StepSheet, base: KnowledgeBase) -> list[tuple[str, list[st
         "look": look(sheet, base),
         "left": left(sheet.step, base),
         "missed": [missed(sheet.step, base)],
-        "off": [phrase(base, "plan-called-off", stops=", ".join(s.title for s in sheet.stops))],
+        "off": [off(sheet, base)],
     }
     return [(name, found[name]) for name in PARTS if found[name]]
+
+
+def all_parts(steps: Sequence[StepSheet], base: KnowledgeBase) -> list[list[Part]]:
+    """The parts of all steps; a mix or a manner that was said before refers to its step."""
+    said_at: dict[tuple[str, tuple[str, ...]], int] = {}
+    result = []
+    for sheet in steps:
+        parts = []
+        for name, texts in step_parts(sheet, base):
+            first = said_at.setdefault((name, tuple(texts)), sheet.step.number)
+            said_before = name in REPEATED and first != sheet.step.number
+            as_before = phrase(base, "plan-as-before", number=str(first))
+            parts.append((name, [as_before] if said_before else texts))
+        result.append(parts)
+    return result
 
 
 def window(step: PlanStep, base: KnowledgeBase) -> str:
@@ -113,6 +131,11 @@ def against(step: PlanStep, base: KnowledgeBase) -> str:
     if step.by_soil and crop is not None:
         return f"{text} {phrase(base, 'plan-why-soil', first=month_day(crop.first))}"
     return f"{text} {step.season.why}"
+
+
+def off(sheet: StepSheet, base: KnowledgeBase) -> str:
+    """What calls a step off on its day."""
+    return capital(phrase(base, "plan-called-off", stops=", ".join(s.title for s in sheet.stops)))
 
 
 def before(sheet: StepSheet, base: KnowledgeBase) -> list[str]:

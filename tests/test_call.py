@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.account import Call
 from advisor.call import load_call, parse_call
-from advisor.model import KnowledgeBase
+from advisor.model import KnowledgeBase, Retired
 from advisor.problem import CODES, ProblemsFound
 from advisor.terms import Options, Span
 
@@ -95,6 +96,16 @@ def test_an_unknown_key_hides_nothing_else(base: KnowledgeBase) -> None:
     """Values are read in the same run in which a key is unknown, so both are told at once."""
     text = "reported: 2026-10-06\nwed: dandelion\nproduct: larkmor\n"
     assert problems(base, text) == ["K101 2:1", "C103 3:10"]
+
+
+def test_a_retired_id_names_its_successor(base: KnowledgeBase) -> None:
+    """An id that was given up is a problem whose hint names what took its place."""
+    retired = {"gill": Retired("ground-ivy", "2026-01-01", "renamed")}
+    with pytest.raises(ProblemsFound) as found:
+        parse_call("reported: 2026-10-06\nweed: gill", "c", replace(base, retired=retired))
+    (problem,) = found.value.problems
+    assert (problem.code, problem.line, problem.column) == ("C103", 2, 7)
+    assert problem.hint == "it was retired; use ground-ivy"
 
 
 def test_today_is_the_last_day_of_a_call(base: KnowledgeBase) -> None:

@@ -1,17 +1,22 @@
-"""Curated answers to homeowners' questions: from checked YAML to `Topic`.
+"""Curated answers to homeowners' questions: from checked YAML to `Topic` and `Asking`.
 
-Used by `knowledge.py` for the files in answers/. It looks up every reference a topic makes;
-whether its texts can be filled and read easily is for `checking`.
+Used by `knowledge.py` for answers/, phrasings.yaml and synonyms.yaml. It looks up every reference
+they make; whether the texts can be filled and read easily is for `checking`.
 """
 
 from __future__ import annotations
 
-from advisor.model import Addition, Topic
+from dataclasses import replace
+
+from advisor.model import NO_ASKING, Addition, Asking, Topic
+from advisor.names import did_you_mean
 from advisor.reading import Reader
 
 KNOWN = "known"
 NAMED = ("product", "weed", "turf", "region")
 """Tests that may name entries of the knowledge base."""
+NAMED_BY = ("weed", "turf", "product")
+"""What people call by names of their own."""
 
 
 def build_topic(reader: Reader) -> Topic:
@@ -46,3 +51,33 @@ def _words(reader: Reader, i: int, name: str) -> tuple[str, ...]:
         for n in range(len(words)):
             reader.reference(name, *keys, *([n] if isinstance(raw, list) else []))
     return words
+
+
+def build_phrasings(reader: Reader) -> Asking:
+    """The phrasings of phrasings.yaml, as part of the `Asking`."""
+    reader.basis("from")
+    for name in reader["topics"]:
+        if name not in reader.ids("answer"):
+            hint = did_you_mean(name, reader.ids("answer"))
+            message = f"there is no answer `{name}`"
+            reader.problem("K201", message, "topics", name, hint=hint, at_key=True)
+    phrasings = {name: tuple(ways) for name, ways in reader["topics"].items()}
+    return Asking(phrasings=phrasings, not_ours=tuple(reader["not_ours"]))
+
+
+def build_synonyms(reader: Reader) -> Asking:
+    """The words of synonyms.yaml, as part of the `Asking`."""
+    reader.basis("from")
+    known = {name for kind in NAMED_BY for name in reader.ids(kind)}
+    for said, name in reader["names"].items():
+        if name not in known:
+            message = f"there is no weed, lawn grass or product `{name}`"
+            reader.problem("K201", message, "names", said, hint=did_you_mean(name, known))
+    means = {group: tuple(words) for group, words in reader["means"].items()}
+    return Asking(means=means, say=dict(reader["say"]), names=dict(reader["names"]))
+
+
+def build_asking(phrasings: Asking | None, synonyms: Asking | None) -> Asking:
+    """Both parts put together; either file may be missing."""
+    said, words = phrasings or NO_ASKING, synonyms or NO_ASKING
+    return replace(words, phrasings=said.phrasings, not_ours=said.not_ours)

@@ -100,6 +100,10 @@ def _build(found: Folder, digest: str) -> m.KnowledgeBase:
         settings=single("model", build_things.build_settings) or m.Settings(0.1, 2, 6, 20),
         sprayers=single("sprayers", lambda r: build_sprayers(r, facts)),
         heat=single("heat", build_heat) or NO_HEAT,
+        asking=build_answers.build_asking(
+            single("phrasings", build_answers.build_phrasings),
+            single("synonyms", build_answers.build_synonyms),
+        ),
     )
     _check_rule_ids(base, found)
     _check_retired(base, found)

@@ -37,6 +37,10 @@ FILES = {
     "phrases.yaml": "phrases",
     "retired.yaml": "retired",
 }
+MAY_BE_MISSING = {
+    "phrasings.yaml": "phrasings",
+    "synonyms.yaml": "synonyms",
+}
 EXAMPLES = "examples"
 
 
@@ -78,8 +82,9 @@ def _read(found: Folder, schemas: Schemas, path: Path) -> None:
     kind = _kind_of_file(relative)
     shown = str(path)
     if kind is None:
-        places = [*FILES, *(f"{f}/<id>.yaml" for f in FOLDERS)]
-        close = nearest(str(relative), places) or nearest(relative.name, list(FILES))
+        singles = [*FILES, *MAY_BE_MISSING]
+        places = [*singles, *(f"{f}/<id>.yaml" for f in FOLDERS)]
+        close = nearest(str(relative), places) or nearest(relative.name, singles)
         hint = f"nearest valid name: {close}" if close else "known: " + ", ".join(places)
         found.problems.append(Problem(shown, 0, 0, "K020", "no loader claims this file", hint))
         return
@@ -109,7 +114,7 @@ def _own_id(document: Document) -> str:
 
 def _kind_of_file(relative: Path) -> str | None:
     if len(relative.parts) == 1:
-        return FILES.get(relative.name)
+        return FILES.get(relative.name) or MAY_BE_MISSING.get(relative.name)
     if len(relative.parts) == 2 and relative.suffix == ".yaml":
         return FOLDERS.get(relative.parts[0])
     return None

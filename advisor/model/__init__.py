@@ -22,7 +22,7 @@ from advisor.model.rules import (
     Rule,
     Stop,
 )
-from advisor.model.topics import Addition, Topic
+from advisor.model.topics import NO_ASKING, Addition, Asking, Topic
 from advisor.model.weeds import (
     Control,
     Lookalike,
@@ -39,8 +39,10 @@ __all__ = [
     "ALL_CLASSES",
     "CREEPING",
     "HABIT_CLASSES",
+    "NO_ASKING",
     "Active",
     "Addition",
+    "Asking",
     "Basis",
     "Cause",
     "Control",

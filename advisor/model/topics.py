@@ -1,13 +1,13 @@
-"""A question that homeowners ask, with its curated answer.
+"""Questions that homeowners ask, with their curated answers, and the words they ask in.
 
-Built from `answers/`; what the words are filled with is for `advisor.answers`. It holds the texts
-as they were written.
+Built from `answers/`, `phrasings.yaml` and `synonyms.yaml`; what the words are filled with is for
+`advisor.answers`. It holds the texts as they were written.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from advisor.model.base import Basis, Place
 
@@ -37,3 +37,21 @@ class Topic:
     related: tuple[str, ...]
     basis: Basis
     place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """How people put questions: phrasings beside the topics' own, and words that mean the same.
+
+    `means` maps a group to the words in it, `say` what is written to what is meant, `names` what
+    a weed, a lawn grass or a product is called to its id.
+    """
+
+    phrasings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    not_ours: tuple[str, ...] = ()
+    means: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    say: Mapping[str, str] = field(default_factory=dict)
+    names: Mapping[str, str] = field(default_factory=dict)
+
+
+NO_ASKING = Asking()

@@ -16,7 +16,7 @@ from advisor.model.facts import FactDef
 from advisor.model.places import Region, Site, Turf
 from advisor.model.products import Product
 from advisor.model.rules import ALL_CLASSES, Cause, Kind, Rule, Stop
-from advisor.model.topics import Topic
+from advisor.model.topics import NO_ASKING, Asking, Topic
 from advisor.model.weeds import Weed
 from advisor.speech import ENGLISH, Speech
 
@@ -53,6 +53,7 @@ class KnowledgeBase:
     settings: Settings
     sprayers: Sprayers
     speech: Speech = ENGLISH
+    asking: Asking = NO_ASKING
     heat: Heat = NO_HEAT
 
     def rules(self) -> Iterator[Rule]:

@@ -75,10 +75,10 @@ def test_every_code_in_use_is_registered() -> None:
     used = {
         code
         for path in program.rglob("*.py")
-        for code in re.findall(r'"([KC][0-9]{3})"', path.read_text(encoding="utf-8"))
+        for code in re.findall(r'"([KCW][0-9]{3})"', path.read_text(encoding="utf-8"))
     }
     assert used == set(CODES) & used
-    assert all(re.fullmatch(r"[KC][0-9]{3}", code) and CODES[code] for code in CODES)
+    assert all(re.fullmatch(r"[KCW][0-9]{3}", code) and CODES[code] for code in CODES)
 
 
 # ---- names --------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from fractions import Fraction
 from advisor.dose.asking import GRANULE, Ask, Wanting, matter_of
 from advisor.dose.exact import OUTPUT, UNITS
 from advisor.dose.mixing import Mix, make
-from advisor.model import KnowledgeBase, Product, Stop
+from advisor.model import KnowledgeBase, Product, Stop, Weed
 from advisor.planning.labels import mowing_in_the_way
 from advisor.planning.plan import PlanStep
 from advisor.planning.request import Days, Request
@@ -23,8 +23,9 @@ DRY_DAYS = 1
 """Whole days without water on either side of a leaf spray (the causes wet-before and wet-after)."""
 PREVENTER_LOOK_DAYS = (28, 49)
 """Days after the first seedlings come up at which gaps in a barrier show (common practice)."""
-WATER_PER_1000 = Fraction(1)
-"""Gallons of spray per 1,000 ft2 that a mix is worked out for where the label allows it."""
+WATER_PER_1000 = {"ordinary": Fraction(1), "waxy": Fraction(2), "hairy": Fraction(2)}
+"""Gallons of spray per 1,000 ft2 that a mix is worked out for where the label allows it: leaves
+that shed drops want more (common practice)."""
 WEATHER_STOPS = ("windy", "rain-coming")
 HEAT_STOPS = ("too-hot-to-spray", "too-cold-to-spray")
 LAWN_STOPS = ("seedling-turf", "label-interval", "label-yearly-limit")
@@ -104,7 +105,7 @@ def mix_of(step: PlanStep, request: Request, base: KnowledgeBase) -> Mix:
     )
     spot = product.kind == "non-selective"
     spray = product.formulation != GRANULE
-    output = _output(product) if spray and not spot else None
+    output = _output(product, weed) if spray and not spot else None
     return make(
         Ask(
             main=Wanting(product, None if spot else _top_rate(step)),
@@ -119,12 +120,13 @@ def mix_of(step: PlanStep, request: Request, base: KnowledgeBase) -> Mix:
     )
 
 
-def _output(product: Product) -> Fraction:
-    """Gallons per 1,000 ft2: one, or the label's nearest to it."""
+def _output(product: Product, weed: Weed) -> Fraction:
+    """Gallons per 1,000 ft2: what suits the leaf, or the label's nearest to it."""
+    wanted = WATER_PER_1000[weed.leaf_surface]
     if product.water is None:
-        return WATER_PER_1000
+        return wanted
     low, high = product.water.exact(OUTPUT)
-    return min(max(WATER_PER_1000, low), high)
+    return min(max(wanted, low), high)
 
 
 def _top_rate(step: PlanStep) -> Fraction | None:

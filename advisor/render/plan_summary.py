@@ -82,6 +82,7 @@ def glance(sheet: Sheet, base: KnowledgeBase) -> list[str]:
     for target in plan.targets:
         left = plan.alive[target.name]
         name = "plan-sum-left" if target.crop is None else "plan-sum-left-one"
+        name = name if plan.steps else "plan-sum-now"
         now = percent(target.survivors[1])
         text = phrase(base, name, weed=target.name, now=now, **shares(left))
         result.append(capital(text))
@@ -267,14 +268,14 @@ def blocked(found: Blocked, base: KnowledgeBase) -> str:
     """Why a product has no day: the limit that left none, and the days left by each."""
     label = show(found.product.temperature, "F") if found.product.temperature else ""
     text = phrase(base, f"plan-blocked-{found.limit}", product=found.product.name, label=label)
-    counts = dict(found.left)
-    left = ", ".join(
-        f"{phrase(base, f'plan-limit-{limit}')} {count}"
-        for limit, count in found.left
-        if limit != "all"
-    )
-    counted = phrase(base, "plan-blocked-counts", all=str(counts["all"]), left=left)
-    return f"{text} {counted}"
+    (_, whole), *left = found.left
+    kept, said = whole, []
+    for limit, count in left:
+        if count < kept:
+            name = phrase(base, f"plan-limit-{limit}")
+            said.append(phrase(base, "plan-blocked-count", count=str(count), limit=name))
+        kept = count
+    return f"{text} {phrase(base, 'plan-blocked-counts', all=str(whole), left=', '.join(said))}"
 
 
 def know(sheet: Sheet, base: KnowledgeBase) -> list[str]:

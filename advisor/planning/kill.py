@@ -7,6 +7,7 @@ diagnosis, with the chances of the weather that the day usually brings.
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -28,6 +29,8 @@ LEAST_LEGAL = 0.3
 """A day on which the label's temperatures are met less often than this is no candidate."""
 WINDY_MPH = 10.0
 POOR = "poor"
+FROZEN_GROUND_F = 40.0
+"""Where most days do not get so warm the ground is taken to be frozen (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +63,7 @@ class Killing:
             for name in ("taproot", "creeping", "seed-only")
         }
         self._kept: dict[tuple[str, str, dt.date], float] = {}
+        self._covers: dict[tuple[str, int, int], float] = {}
 
     def kill(
         self, target: Target, product: Product, date: dt.date, causes: Iterable[str] = ()
@@ -107,8 +111,13 @@ class Killing:
         return chance
 
     def legal(self, product: Product, date: dt.date) -> bool:
-        """Whether the label's temperatures are met often enough to plan the day at all."""
-        return product.temperature is None or self._legal(product, date) >= LEAST_LEGAL
+        """Whether the label's temperatures are met often enough to plan the day at all.
+
+        Where the label names none, nothing goes down while the ground is usually frozen.
+        """
+        if product.temperature is None:
+            return self._climate.high_below(date, FROZEN_GROUND_F) <= 1 / 2
+        return self._legal(product, date) >= LEAST_LEGAL
 
     def _legal(self, product: Product, date: dt.date) -> float:
         assert product.temperature is not None
@@ -165,21 +174,40 @@ class Killing:
         return chances
 
     def _soil(self, target: Target, product: Product, date: dt.date) -> float:
-        """Share of a crop's germination that a preventer put down on a day lies in front of.
-
-        One that also takes small plants reaches back to the start of germination while the oldest
-        plants are small.
-        """
+        """Share of a crop's germination that a preventer put down on a day lies in front of."""
         crop = target.crop
         if product.residual_days is None or crop is None or date > crop.last:
             return 0.0
-        lasts = (product.residual_days.low + product.residual_days.high) / 2
-        start = date
-        if product.acts_through == "both" and (date - crop.first).days <= SEEDLING_DAYS:
-            start = min(date, crop.first)
-        end = date + dt.timedelta(days=round(lasts))
-        covered = (min(end, crop.last) - max(start, crop.first)).days + 1
-        return max(0, covered) / len(crop)
+        key = (product.id, len(crop), (date - crop.first).days)
+        if key not in self._covers:
+            self._covers[key] = _covered(product, len(crop), (date - crop.first).days)
+        return self._covers[key]
+
+
+def _covered(product: Product, days: int, put_down: int) -> float:
+    """Share of the days of a germination on which a preventer stands.
+
+    It stands from when it is watered in, at the latest the label allows, and has worn out by the
+    ends of what the label says it lasts, any length between them being as likely. One that also
+    takes small plants reaches back to those that are up, the less the older they are.
+
+    Args:
+        product: the preventer.
+        days: the days of germination.
+        put_down: the day it is put down, counted from the first of them.
+    """
+    assert product.residual_days is not None
+    low, high = product.residual_days.low, product.residual_days.high
+    works = put_down + math.ceil(product.water_in_days or 0)
+    reaches_back = product.acts_through == "both"
+    stands = 0.0
+    for day in range(days):
+        if day < works:
+            age = max(0, put_down - day)
+            stands += max(0.0, 1 - age / SEEDLING_DAYS) if reaches_back else 0.0
+        else:
+            stands += min(1.0, max(0.0, (high - (day - put_down)) / max(1.0, high - low)))
+    return stands / days
 
 
 def _scaled(base: Base, share: float) -> Kill:

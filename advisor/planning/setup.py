@@ -35,6 +35,8 @@ from advisor.planning.seasons import Seasons
 from advisor.planning.targets import Target, targets
 
 MOST_PRODUCTS = 4
+WORTH_A_TRIP = 0.15
+"""An annual of which nothing kills more than this share any more is left to die by itself."""
 SAME_GROUP_PENALTY = 0.05
 """What following a group by the same one takes off a plan, as a share of survivors."""
 CROP_MARK = "#"
@@ -72,7 +74,7 @@ class Setup:
             if t.crop is not None
             and t.crop.first <= self.request.start
             and not any(
-                self.killing.kill(t, product, date).expected >= LEAST_KILL
+                self.killing.kill(t, product, date).expected >= WORTH_A_TRIP
                 for product in self._usable[0]
                 for date in self.dates
             )

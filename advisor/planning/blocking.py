@@ -20,12 +20,14 @@ Test = Callable[[dt.date], bool]
 def blocked(setup: Setup) -> Iterator[Blocked]:
     """The products without a day, each with the limit that left none."""
     for product in setup.products:
-        first = max(0, setup.behind.first_free(product))
-        if any(gain is not None for gain in setup.gains(product)[first:]):
+        tests = list(_tests(setup, product))
+        own = [test for limit, test in tests if limit in {"yearly", "interval", "covered"}]
+        days = zip(setup.dates, setup.gains(product), strict=True)
+        if any(gain is not None and all(test(date) for test in own) for date, gain in days):
             continue
         left = list(setup.dates)
         counts = [("all", len(left))]
-        for limit, test in _tests(setup, product):
+        for limit, test in tests:
             left = [date for date in left if test(date)]
             counts.append((limit, len(left)))
             if not left:
@@ -52,8 +54,12 @@ def _tests(setup: Setup, product: Product) -> Iterator[tuple[str, Test]]:
     def interval(date: dt.date) -> bool:
         return (date - setup.request.start).days >= first
 
+    def covered(date: dt.date) -> bool:
+        return not setup.has_preventer(product, date)
+
     yield "season", season
     yield "temperature", temperature
+    yield "covered", covered
     yield "yearly", yearly
     yield "interval", interval
     for why in ("at-work", "seeding", "days", "mowing"):

@@ -200,6 +200,12 @@ class Setup:
         """The targets of which an application kills a share worth having."""
         return [t for t in self.aims if self.killing.kill(t, product, date).expected >= LEAST_KILL]
 
+    def has_preventer(self, product: Product, date: dt.date) -> bool:
+        """Whether a preventer on a day would be the second one for its crops."""
+        if not _by_soil(product) or not self.crops:
+            return False
+        return int(self.choice_of(product, date).partition(CROP_MARK)[2]) in self._covered
+
     def _choices(self, products: Sequence[Product], weights: Sequence[float]) -> list[Choice]:
         result = []
         for product in products:

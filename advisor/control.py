@@ -73,8 +73,12 @@ class Draw:
         total = 0.0
         for outcome in self.outcomes:
             left -= outcome.chance
-            kept = math.prod(1 - outcome.losses.get(a, 0.0) for a in applications)
-            total += outcome.chance * kept * (1 - outcome.losses.get(MISSING, 0.0)) ** missing
+            kept = outcome.chance
+            for application in applications:
+                kept *= 1 - outcome.losses.get(application, 0.0)
+            if missing:
+                kept *= (1 - outcome.losses.get(MISSING, 0.0)) ** missing
+            total += kept
         return total + max(left, 0.0)
 
 
@@ -121,16 +125,23 @@ class Program:
             survivors += term.weight * math.prod(_factor(self, term, name) for name in names)
         return _share(1 - survivors)
 
-    def shapley(self) -> Mapping[str, float]:
-        """Control lost to each cause; the losses add up to control undone less control done."""
-        return self.account().lost
-
-    def account(self) -> Account:
-        """Control as done and undone, each cause's Shapley value, and control without each.
+    def shapley(self) -> dict[str, float]:
+        """Control lost to each cause; the losses add up to control undone less control done.
 
         References:
             Shapley, A value for n-person games, 1953. Owen, Multilinear extensions of games, 1972.
         """
+        players = self.players
+        nodes = _gauss_legendre(len(players) // 2 + 1)
+        lost = [0.0] * len(players)
+        for term in _terms(self):
+            if term.applications or term.missing:
+                factors = [_factor(self, term, name) for name in players]
+                _add_losses(lost, term.weight, factors, nodes)
+        return dict(zip(players, lost, strict=True))
+
+    def account(self) -> Account:
+        """Control as done and undone, each cause's Shapley value, and control without each."""
         players = self.players
         nodes = _gauss_legendre(len(players) // 2 + 1)
         lost = [0.0] * len(players)
@@ -142,12 +153,7 @@ class Program:
             done += term.weight * math.prod(factors)
             for i, rest in enumerate(_leave_one_out(factors)):
                 without[i] += term.weight * rest
-            gaps = [(i, 1 - f) for i, f in enumerate(factors) if f != 1]
-            for node, weight in nodes if gaps else ():
-                product = term.weight * weight * math.prod(1 - node * gap for _, gap in gaps)
-                for i, gap in gaps:
-                    # survivors change by factor - 1 = -gap, so the loss of control by -gap too
-                    lost[i] -= gap * product / (1 - node * gap)
+            _add_losses(lost, term.weight, factors, nodes)
         return Account(
             _share(1 - done),
             _share(1 - undone),
@@ -200,6 +206,25 @@ def _factor(program: Program, term: _Term, name: str) -> float:
     if name == TOO_FEW:
         return 0.0 if term.missing else 1.0
     return math.prod(draw.factor(term.applications, term.missing) for draw in program.causes[name])
+
+
+def _add_losses(
+    lost: list[float],
+    weight: float,
+    factors: Sequence[float],
+    nodes: Sequence[tuple[float, float]],
+) -> None:
+    """Add each player's part of one product term: the integral of the term's multilinear form."""
+    gaps = [(i, 1 - factor) for i, factor in enumerate(factors) if factor != 1]
+    if not gaps:
+        return
+    for node, share in nodes:
+        product = weight * share
+        for _, gap in gaps:
+            product *= 1 - node * gap
+        for i, gap in gaps:
+            # survivors change by factor - 1 = -gap, so the loss of control by -gap too
+            lost[i] -= gap * product / (1 - node * gap)
 
 
 def _share(value: float) -> float:

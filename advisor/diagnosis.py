@@ -8,8 +8,9 @@ nothing; `render` puts the result into words.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from advisor.call import Call
 from advisor.derive.label import Label, label_of
@@ -22,7 +23,8 @@ from advisor.questions import Opened, Question, rank_questions
 from advisor.terms import Options, Truth, Value
 from advisor.tiers import Finding, Tiers, as_fact
 from advisor.weather.record import Weather
-from advisor.weighing import BESIDE, CauseFinding, Range, Scales, Weighing
+from advisor.weighed import CauseFinding, Range, Weighing
+from advisor.weighing import BESIDE, Scales
 
 CONTROL, SUPPRESSION, UNLIKELY, OPEN = "control", "suppression", "unlikely", "open"
 LOOK_WITHOUT_PRODUCT = (14, 28)
@@ -57,7 +59,7 @@ class NextLook:
     waits: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Diagnosis:
     """The answer to one call, with everything it rests on."""
 
@@ -66,12 +68,17 @@ class Diagnosis:
     kinds: tuple[KindFinding, ...]
     weighing: Weighing
     stops: tuple[StopFinding, ...]
-    questions: tuple[Question, ...]
     outlook: Outlook
     look: NextLook
     label: Label
     values: tuple[Mapping[str, Value], ...]
     engine: str
+    ask: Callable[[], tuple[Question, ...]] = field(repr=False, compare=False)
+
+    @cached_property
+    def questions(self) -> tuple[Question, ...]:
+        """What to ask next, the most valuable first; worked out when it is first asked for."""
+        return self.ask()
 
     @property
     def kind(self) -> KindFinding:
@@ -160,19 +167,19 @@ class Advisor:
             values[last][known.id] = known.value
         application = call.applications[-1] if call.applications else None
         label = label_of(call, application, base)
-        opened = Opened(kind_findings, cause_findings, values, _firm(facts))
+        opened = Opened(kind_findings, cause_findings, values, _firm(facts), truths)
         return Diagnosis(
             call=call,
             facts=facts,
             kinds=kinds,
             weighing=weighing,
             stops=self._stops(self.tiers.stops(values[last])),
-            questions=rank_questions(opened, weighing, scales, base),
             outlook=_outlook(call, facts, label, base),
             look=_next_look(call, label, kinds[0]),
             label=label,
             values=tuple(values),
             engine=self.tiers.engine,
+            ask=lambda: rank_questions(opened, weighing, scales, base),
         )
 
     def _stops(self, findings: Iterable[Finding]) -> tuple[StopFinding, ...]:

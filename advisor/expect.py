@@ -11,7 +11,7 @@ from statistics import fmean
 from advisor.control import Base
 from advisor.derive.label import Actives, actives_of
 from advisor.derive.plant import NO_FIGURE, base_of
-from advisor.model import KnowledgeBase, Product, Weed
+from advisor.model import KnowledgeBase, Product, Rule, Weed
 
 ANYTHING = Base(0.5, 0.0, 1.0)
 
@@ -26,6 +26,7 @@ class Expectations:
             for p in base.products.values()
         }
         self._base = base
+        self.lasting = {r.id: _lasts(r, base) for c in base.causes.values() for r in c.rules}
         self._unknown: dict[str | None, Base] = {}
         self._gaps: dict[tuple[str | None, str], float] = {}
 
@@ -92,3 +93,11 @@ def _spread(found: list[Base]) -> Base:
     shares = sorted(b.share for b in found)
     low, high = min(b.low for b in found), max(b.high for b in found)
     return Base(shares[len(shares) // 2], low, high)
+
+
+def _lasts(rule: Rule, base: KnowledgeBase) -> bool:
+    """Whether a further application by the same hand would meet the same cause again."""
+    return "season_fit" not in rule.facts and all(
+        base.facts[name].scope == "call" or base.facts[name].comes in {"label", "knowledge"}
+        for name in rule.facts
+    )

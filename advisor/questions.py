@@ -20,7 +20,8 @@ from advisor.kinds import weigh_kinds
 from advisor.model import FactDef, KnowledgeBase
 from advisor.terms import Options, Span, Truth, Value
 from advisor.tiers import Finding, open_finding
-from advisor.weighing import Scales, Weighing
+from advisor.weighed import Weighing
+from advisor.weighing import Scales
 
 MOST_TRIED = 6
 """Facts whose answers are tried; the others are ranked below them by a bound."""
@@ -46,6 +47,8 @@ class Opened:
     values: Sequence[Mapping[str, Value]]
     firm: frozenset[tuple[str, int | None]]
     """Facts, with their application, of which the caller has told all there is to tell."""
+    truths: Mapping[str, Truth]
+    """What each kind of comeback is as things stand."""
 
     def place(self, finding: Finding) -> int:
         """The application whose values a finding hangs on.
@@ -120,8 +123,9 @@ def _value(
     fact = base.facts[name]
     start = opened.values[application or 0][name]
     value = 0.0
-    for answer, chance in answers(fact, start, _cuts(key, opened, scales)):
-        after = _shares(_reweigh(name, application, answer, opened, scales, base))
+    cuts = _cuts(key, opened, scales)
+    for answer, chance in _told_apart(answers(fact, start, cuts), key, opened):
+        after = _reweigh(name, application, answer, opened, scales, base)
         names = {*before, *after}
         moved = math.fsum(abs(before.get(n, 0.0) - after.get(n, 0.0)) for n in names) / 2
         value += chance * moved
@@ -164,6 +168,30 @@ def answers(fact: FactDef, value: Value, cuts: Sequence[float]) -> Iterator[tupl
         yield cell, mass / whole if whole > 0 else 1 / len(cells)
 
 
+def _told_apart(
+    tried: Iterable[tuple[Value, float]], key: tuple[str, int | None], opened: Opened
+) -> Iterator[tuple[Value, float]]:
+    """Options that no open rule tells apart, as one answer."""
+    name, _ = key
+    tests = {
+        condition.options
+        for finding in (*opened.kinds, *opened.causes)
+        for clause in finding.open_clauses
+        for condition in clause.conditions
+        if condition.fact == name
+    }
+    alike: dict[object, tuple[Value, float]] = {}
+    for answer, chance in tried:
+        if isinstance(answer, Span):
+            yield answer, chance
+            continue
+        mark = frozenset(options for options in tests if answer.possible <= options)
+        other, weight = alike.get(mark, (answer, 0.0))
+        assert isinstance(other, Options)
+        alike[mark] = Options(other.possible | answer.possible), weight + chance
+    yield from alike.values()
+
+
 def _reweigh(
     name: str,
     application: int | None,
@@ -171,7 +199,7 @@ def _reweigh(
     opened: Opened,
     scales: Scales,
     base: KnowledgeBase,
-) -> Weighing:
+) -> dict[str, float]:
     values = [
         _answered(v, name, answer, scales.labels[n]) if application in (None, n) else v
         for n, v in enumerate(opened.values)
@@ -192,8 +220,10 @@ def _reweigh(
                 result.append(found)
         return result
 
-    kinds = {f.kind.id: f.truth for f in weigh_kinds(again(opened.kinds), base)}
-    return scales.weigh(again(opened.causes), kinds, values)
+    kinds = opened.truths
+    if any(moved & c.facts for f in opened.kinds for c in f.open_clauses):
+        kinds = {f.kind.id: f.truth for f in weigh_kinds(again(opened.kinds), base)}
+    return scales.shares(again(opened.causes), kinds, values)
 
 
 def _answered(

@@ -16,57 +16,26 @@ from advisor.derive.label import label_of
 from advisor.expect import Expectations
 from advisor.fact import FactSet
 from advisor.losses import READ, Losses, Values
-from advisor.model import Cause, KnowledgeBase, Rule
+from advisor.model import Cause, KnowledgeBase
 from advisor.terms import Options, Truth
 from advisor.tiers import Finding
+from advisor.weighed import LEAST_GAP, CauseFinding, Range, Weighing
 
 BESIDE = ("biology", "site")
 """Groups of causes that stand beside the mistakes, never instead of them."""
 
 
 @dataclass(frozen=True, slots=True)
-class Range:
-    """A share with its honest range."""
+class _Ready:
+    """Findings made ready for the kill model."""
 
-    low: float
-    expected: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class CauseFinding:
-    """A cause: what it is, whether it can explain the comeback, and what it cost.
-
-    `lost` is its part of the control lost, `won` the control that putting it right alone wins
-    back, `chance` how likely it is to have happened.
-    """
-
-    cause: Cause
-    truth: Truth
-    explains: Truth
-    chance: float
-    findings: tuple[Finding, ...]
-    lost: float = 0.0
-    won: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Weighing:
-    """The control of a program, and each cause's part in what it fell short."""
-
-    done: Range
-    possible: Range
-    causes: tuple[CauseFinding, ...]
+    grouped: Mapping[str, CauseFinding]
+    players: Mapping[str, CauseFinding]
+    bases: tuple[c.Base, ...]
+    losing: Mapping[str, tuple[c.Draw, ...]]
+    missing: int
+    short_chance: float
     repeats: int | None
-
-    @property
-    def gap(self) -> float:
-        """Control lost in all."""
-        return self.possible.expected - self.done.expected
-
-    def share(self, finding: CauseFinding) -> float:
-        """A cause's share of the control lost."""
-        return finding.lost / self.gap if self.gap > 1e-9 else 0.0
 
 
 class Scales:
@@ -83,10 +52,8 @@ class Scales:
         self._expect = expectations
         self.labels = tuple(label_of(call, a, base) for a in (call.applications or (None,)))
         self._losses = Losses(call, base, expectations, self.labels)
-        self._lasting = {
-            r.id: _lasts(r, base) for cause in base.causes.values() for r in cause.rules
-        }
-        self._known_draws: dict[object, tuple[list[Finding], list[c.Draw]]] = {}
+        self._known_causes: dict[object, tuple[list[Finding], CauseFinding]] = {}
+        self._known_draws: dict[object, tuple[CauseFinding, list[c.Draw]]] = {}
 
     def weigh(
         self,
@@ -99,40 +66,73 @@ class Scales:
         `values` are the facts for each application where they are not those of the call: an answer
         that is tried.
         """
-        values = values or self._told
-        grouped = self._grouped(findings, kinds, values)
-        players = {name: f for name, f in grouped.items() if f.explains is not Truth.RULED_OUT}
-        short = players.get(c.TOO_FEW)
-        short_chance = short.chance if short else 0.0
-        on_product = [self._product_causes(players, n) for n in range(self._count)]
-        bases = tuple(self._base_at(n, on_product[n]) for n in range(self._count))
-        repeats = c.retreatments(bases[-1].share, self._base.settings.target_survivors)
-        missing = self._missing(repeats) if short else 0
-        draws = {
-            name: tuple(self._draws(f, bases, on_product, values))
-            for name, f in players.items()
-            if name != c.TOO_FEW
-        }
-        losing = {name: d for name, d in draws.items() if any(_has_loss(x) for x in d)}
-        last = bases[-1] if missing else None
+        ready = self._ready(findings, kinds, values or self._told)
+        bases, losing, missing = ready.bases, ready.losing, ready.missing
         plain = c.Program(bases, losing)
-        accounts = [(plain.account(), 1 - short_chance)]
+        accounts = [(plain.account(), 1 - ready.short_chance)]
         if missing:
-            accounts.append((c.Program(bases, losing, missing, last).account(), short_chance))
+            longer = c.Program(bases, losing, missing, bases[-1])
+            accounts.append((longer.account(), ready.short_chance))
         done = accounts[0][0].done
-        lost, won = self._figures(players, accounts, done)
+        lost, won = self._figures(ready.players, accounts, done)
         weighed = [
             replace(f, lost=max(0.0, lost[name]), won=max(0.0, won[name])) if name in lost else f
-            for name, f in grouped.items()
+            for name, f in ready.grouped.items()
         ]
         low, high = plain.extremes()
         best = sum(account.undone * chance for account, chance in accounts)
-        extra = (bases[-1],) * missing if short and short.truth is Truth.SHOWN else ()
+        extra = (bases[-1],) * missing if ready.short_chance == 1 else ()
         could_low, could_high = c.Program(bases + extra).extremes()
         return Weighing(
             Range(min(low, done), done, max(high, done)),
             Range(min(could_low, best), best, max(could_high, best)),
             tuple(sorted(weighed, key=_by_weight)),
+            ready.repeats,
+        )
+
+    def shares(
+        self, findings: Iterable[Finding], kinds: Mapping[str, Truth], values: Values
+    ) -> dict[str, float]:
+        """Each cause's share of the control lost, as `weigh` gives it and nothing else."""
+        ready = self._ready(findings, kinds, values)
+        lost: dict[str, float] = {}
+        programs = [(c.Program(ready.bases, ready.losing), 1 - ready.short_chance)]
+        if ready.missing:
+            longer = c.Program(ready.bases, ready.losing, ready.missing, ready.bases[-1])
+            programs.append((longer, ready.short_chance))
+        for program, chance in programs:
+            if chance > 0:
+                for name, value in program.shapley().items():
+                    lost[name] = lost.get(name, 0.0) + chance * value
+        gap = sum(lost.values())
+        if gap <= LEAST_GAP:
+            return {}
+        return {name: value / gap for name, value in lost.items() if value > 0}
+
+    def _ready(
+        self, findings: Iterable[Finding], kinds: Mapping[str, Truth], values: Values
+    ) -> _Ready:
+        """Findings as the players and draws of a program."""
+        grouped = self._grouped(findings, kinds, values)
+        players = {name: f for name, f in grouped.items() if f.explains is not Truth.RULED_OUT}
+        short = players.get(c.TOO_FEW)
+        on_product = [self._product_causes(players, n) for n in range(self._count)]
+        bases = tuple(self._base_at(n, on_product[n]) for n in range(self._count))
+        repeats = c.retreatments(bases[-1].share, self._base.settings.target_survivors)
+        read = tuple(known[name] for known in values for name in READ)
+        setting = (bases, *map(len, on_product), read)
+        draws = {
+            name: tuple(self._draws(f, bases, on_product, values, setting))
+            for name, f in players.items()
+            if name != c.TOO_FEW
+        }
+        return _Ready(
+            grouped,
+            players,
+            bases,
+            {name: d for name, d in draws.items() if any(_has_loss(x) for x in d)},
+            self._missing(repeats) if short else 0,
+            short.chance if short else 0.0,
             repeats,
         )
 
@@ -165,16 +165,28 @@ class Scales:
         by_cause: dict[str, list[Finding]] = {}
         for finding in findings:
             by_cause.setdefault(finding.rule.owner, []).append(finding)
+        situation = (*kinds.items(), *(known["acts_through"] for known in values))
         result = {}
         for name in sorted(by_cause):
-            cause = self._base.causes[name]
-            found = _without_doubles(by_cause[name])
-            shown = any(f.truth is Truth.SHOWN for f in found)
-            truth = Truth.SHOWN if shown else Truth.OPEN
-            chance = 1.0 if shown else 1 - math.prod(1 - f.chance for f in found)
-            explains = _explains(cause, kinds, values)
-            result[name] = CauseFinding(cause, truth, explains, chance, tuple(found))
+            key = (*map(id, by_cause[name]), situation)
+            known = self._known_causes.get(key)
+            if known is None:
+                # the findings are kept with the cause, so that no other can take their identity
+                made = self._cause(name, by_cause[name], kinds, values)
+                known = self._known_causes[key] = (by_cause[name], made)
+            result[name] = known[1]
         return result
+
+    def _cause(
+        self, name: str, findings: list[Finding], kinds: Mapping[str, Truth], values: Values
+    ) -> CauseFinding:
+        cause = self._base.causes[name]
+        found = _without_doubles(findings)
+        shown = any(f.truth is Truth.SHOWN for f in found)
+        truth = Truth.SHOWN if shown else Truth.OPEN
+        chance = 1.0 if shown else 1 - math.prod(1 - f.chance for f in found)
+        explains = _explains(cause, kinds, values)
+        return CauseFinding(cause, truth, explains, chance, tuple(found))
 
     def _missing(self, repeats: int | None) -> int:
         weed = self._base.weeds.get(self._weed or "")
@@ -208,15 +220,14 @@ class Scales:
         bases: tuple[c.Base, ...],
         on_product: Sequence[Sequence[str]],
         values: Values,
+        setting: object,
     ) -> list[c.Draw]:
         """As `_worked_out_draws`; the same findings are asked about many times over."""
-        read = tuple(known[name] for known in values for name in READ)
-        key = (found.cause.id, *map(id, found.findings), bases, *map(len, on_product), read)
+        key = (id(found), setting)
         known = self._known_draws.get(key)
         if known is None:
-            # the findings are kept with the draws, so that no other can take their identity
-            known = (list(found.findings), self._worked_out_draws(found, bases, on_product, values))
-            self._known_draws[key] = known
+            draws = self._worked_out_draws(found, bases, on_product, values)
+            known = self._known_draws[key] = (found, draws)
         return known[1]
 
     def _worked_out_draws(
@@ -240,7 +251,7 @@ class Scales:
             here = [f for f in found.findings if _acts_at(f, n)]
             outcomes = c.strongest_of((f.chance, losses[f.rule.id, f.application]) for f in here)
             reach = {n: 1.0}
-            if n == self._count - 1 and here and all(self._lasting[f.rule.id] for f in here):
+            if n == self._count - 1 and here and all(self._expect.lasting[f.rule.id] for f in here):
                 reach[c.MISSING] = 1.0
             draws.append(
                 c.Draw(tuple(c.Outcome(p, dict.fromkeys(reach, loss)) for p, loss in outcomes))
@@ -265,7 +276,7 @@ class Scales:
                 loss = losses[rule, f.application]
                 for n in range(self._count) if f.application is None else (f.application,):
                     at[n] = loss
-                if self._lasting[f.rule.id] and (f.application in (None, self._count - 1)):
+                if self._expect.lasting[f.rule.id] and (f.application in (None, self._count - 1)):
                     at[c.MISSING] = loss
             outcomes.append(c.Outcome(left * chance, at))
             left *= 1 - chance
@@ -284,14 +295,6 @@ def _without_doubles(findings: list[Finding]) -> list[Finding]:
     return sorted(
         seen.values(),
         key=lambda f: (f.truth is not Truth.SHOWN, f.application or 0, f.rule.id),
-    )
-
-
-def _lasts(rule: Rule, base: KnowledgeBase) -> bool:
-    """Whether a further application by the same hand would meet the same cause again."""
-    return "season_fit" not in rule.facts and all(
-        base.facts[name].scope == "call" or base.facts[name].comes in {"label", "knowledge"}
-        for name in rule.facts
     )
 
 

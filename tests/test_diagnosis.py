@@ -21,7 +21,8 @@ from advisor.model import FactDef, KnowledgeBase
 from advisor.questions import Question, answers
 from advisor.render.document import diagnosis_document
 from advisor.terms import Options, Truth, Value
-from advisor.weighing import BESIDE, CauseFinding
+from advisor.weighed import CauseFinding
+from advisor.weighing import BESIDE
 
 KINDS = {
     "not-dead-yet": """

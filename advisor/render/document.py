@@ -13,7 +13,7 @@ from advisor.model import KnowledgeBase
 from advisor.render.say import filled
 from advisor.terms import Options, Value
 from advisor.tiers import Finding
-from advisor.weighing import CauseFinding, Range
+from advisor.weighed import CauseFinding, Range
 
 FORMAT = "cameback-diagnosis"
 VERSION = 1

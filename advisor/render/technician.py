@@ -12,7 +12,7 @@ from advisor.render.layout import BOLD, DIM, RED, YELLOW, Page, bar
 from advisor.render.say import filled, in_hundred, percent, phrase
 from advisor.terms import Truth, Value
 from advisor.tiers import Finding
-from advisor.weighing import CauseFinding
+from advisor.weighed import CauseFinding
 
 WORTH_ASKING = 6
 MOST_NAMED = 8

@@ -10,7 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from advisor.model import HABIT_CLASSES, Cause, Example, FactDef, Kind, Remedy, Rule, Stop
+from advisor.model import (
+    HABIT_CLASSES,
+    Cause,
+    Example,
+    FactDef,
+    Kind,
+    Remedy,
+    Rule,
+    Stop,
+)
 from advisor.names import did_you_mean
 from advisor.reading import Key, Reader
 from advisor.terms import Clause, Condition, Span
@@ -29,16 +38,19 @@ def build_cause(reader: Reader, facts: Mapping[str, FactDef]) -> Cause:
         customer=reader["customer"],
         remedies=tuple(Remedy(r["do"], r["customer"]) for r in reader["remedies"]),
         rules=_rules(reader, facts, owner=reader["id"], tier=2),
+        opposes=reader.references("cause", "opposes"),
+        exempt=reader.exemptions(),
     )
 
 
 def build_kind(reader: Reader, facts: Mapping[str, FactDef]) -> Kind:
     """One file of `kinds/`."""
-    reader.basis("from")
     rules = _rules(reader, facts, owner=reader["id"], tier=1)
     return Kind(
         reader["id"], reader["title"], reader["what"], reader["customer"],
         float(reader["how_often"]), rules,
+        exempt=reader.exemptions(),
+        basis=reader.basis("from"),
     )  # fmt: skip
 
 
@@ -46,7 +58,7 @@ def build_stop(reader: Reader, facts: Mapping[str, FactDef]) -> Stop:
     """One file of `stops/`."""
     return Stop(
         reader["id"], reader["title"], reader["what"], reader["customer"], reader["until"],
-        _rules(reader, facts, owner=reader["id"], tier=3),
+        _rules(reader, facts, owner=reader["id"], tier=3), reader.exemptions(),
     )  # fmt: skip
 
 
@@ -114,7 +126,7 @@ def _alternatives(
     """Expand nested all/any into a list of conjunctions."""
     node = reader.get(*keys)
     if "fact" in node:
-        condition = _condition(reader, facts, keys, tier)
+        condition = build_condition(reader, facts, keys, tier)
         return [(condition,)] if condition else [()]
     if "any" in node:
         return [
@@ -137,9 +149,10 @@ def _named(node: Mapping[str, Any]) -> Iterator[str]:
         yield from _named(part)
 
 
-def _condition(
+def build_condition(
     reader: Reader, facts: Mapping[str, FactDef], keys: tuple[Key, ...], tier: int
 ) -> Condition | None:
+    """One test on one fact, None where it makes no sense."""
     node = reader.get(*keys)
     name = node["fact"]
     fact = facts.get(name)

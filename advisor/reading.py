@@ -12,7 +12,7 @@ from collections.abc import Collection, Mapping
 from fractions import Fraction
 from typing import Any
 
-from advisor.model import Basis, DayOfYear, FactDef, Place, Stretch
+from advisor.model import Basis, DayOfYear, Exemption, FactDef, Place, Stretch
 from advisor.names import did_you_mean, nearest
 from advisor.problem import Problem
 from advisor.terms import Options, Span, Value
@@ -119,6 +119,13 @@ class Reader:
             return Basis(raw)
         self.reference("source", *keys, "source")
         return Basis("source", raw["source"], raw.get("note"))
+
+    def exemptions(self) -> tuple[Exemption, ...]:
+        """What the file says is meant to be so, whatever a check makes of it."""
+        return tuple(
+            Exemption(raw["code"], frozenset(raw["about"]), raw["because"], self.place("exempt", i))
+            for i, raw in enumerate(self.get("exempt") or ())
+        )
 
     # ---- names -----------------------------------------------------------------------------
 

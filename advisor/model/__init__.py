@@ -6,9 +6,9 @@ nothing else (which rate is for this weed, which season is this day). They never
 never decide anything about a call.
 """
 
-from advisor.model.base import Basis, Place, Retired, Source
+from advisor.model.base import Basis, Exemption, Place, Retired, Source
 from advisor.model.calendar import DayOfYear, Stretch
-from advisor.model.facts import FactDef, Option
+from advisor.model.facts import Bound, FactDef, Implication, Option, Relation
 from advisor.model.places import Month, Region, Site, Turf
 from advisor.model.products import Active, Price, Product, Rate, Surfactant
 from advisor.model.rules import (
@@ -23,6 +23,7 @@ from advisor.model.rules import (
     Stop,
 )
 from advisor.model.topics import NO_ASKING, Addition, Asking, Topic
+from advisor.model.trials import FieldTrial
 from advisor.model.weeds import (
     Control,
     Lookalike,
@@ -44,11 +45,15 @@ __all__ = [
     "Addition",
     "Asking",
     "Basis",
+    "Bound",
     "Cause",
     "Control",
     "DayOfYear",
     "Example",
+    "Exemption",
     "FactDef",
+    "FieldTrial",
+    "Implication",
     "Kind",
     "KnowledgeBase",
     "Lookalike",
@@ -59,6 +64,7 @@ __all__ = [
     "Product",
     "Rate",
     "Region",
+    "Relation",
     "Remedy",
     "Resistance",
     "Retired",

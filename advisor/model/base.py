@@ -28,6 +28,16 @@ class Basis:
 
 
 @dataclass(frozen=True, slots=True)
+class Exemption:
+    """A problem that a check would report and that is meant to be so; `about` are the ids in it."""
+
+    code: str
+    about: frozenset[str]
+    because: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class Source:
     """A published source."""
 
@@ -38,6 +48,7 @@ class Source:
     year: int | None
     locator: str | None
     seen: bool
+    checked: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
+from advisor.model.base import Basis
 from advisor.terms import Condition, Options, Span, Truth, Value
 
 
@@ -34,6 +36,7 @@ class FactDef:
     range: Span | None = None
     bands: tuple[tuple[float, float, float], ...] = ()
     options: Mapping[str, Option] = field(default_factory=dict)
+    basis: Basis | None = None
 
     @property
     def is_number(self) -> bool:
@@ -74,3 +77,30 @@ class FactDef:
             if inside > 0:
                 total += share * inside / (end - start)
         return total
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """What always holds between two numbers: signs[0] * facts[0] + signs[1] * facts[1] >= least."""
+
+    facts: tuple[str, str]
+    signs: tuple[int, int]
+    least: float
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Implication:
+    """What always holds between two facts: where one condition holds, so does the other."""
+
+    when: Condition
+    then: Condition
+    because: str
+
+    @property
+    def facts(self) -> tuple[str, str]:
+        """The facts it binds to each other."""
+        return self.when.fact, self.then.fact
+
+
+Relation: TypeAlias = Bound | Implication

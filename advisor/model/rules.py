@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from advisor.model.base import Basis, Place
+from advisor.model.base import Basis, Exemption, Place
 from advisor.terms import Clause, Value
 
 CREEPING = "creeping"
@@ -58,7 +58,10 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """A reason for a failure, the kinds of comeback it can explain and the rules that show it."""
+    """A reason for a failure, the kinds of comeback it can explain and the rules that show it.
+
+    `opposes` are causes whose remedies contradict its own.
+    """
 
     id: str
     group: str
@@ -68,6 +71,8 @@ class Cause:
     customer: str
     remedies: tuple[Remedy, ...]
     rules: tuple[Rule, ...]
+    opposes: tuple[str, ...] = ()
+    exempt: tuple[Exemption, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +85,8 @@ class Kind:
     customer: str
     how_often: float
     rules: tuple[Rule, ...]
+    exempt: tuple[Exemption, ...] = ()
+    basis: Basis | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,3 +99,4 @@ class Stop:
     customer: str
     until: str
     rules: tuple[Rule, ...]
+    exempt: tuple[Exemption, ...] = ()

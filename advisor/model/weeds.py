@@ -7,9 +7,9 @@ kill model stands in `advisor.control`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from advisor.model.base import Basis, Place
+from advisor.model.base import Basis, Exemption, Place
 from advisor.model.calendar import DayOfYear, Stretch
 from advisor.terms import Span
 
@@ -118,6 +118,9 @@ class Weed:
     lookalikes: tuple[Lookalike, ...]
     specials: tuple[Saying, ...]
     place: Place
+    exempt: tuple[Exemption, ...] = ()
+    calendar_bases: Mapping[str, Basis] = field(default_factory=dict)
+    germinates_basis: Basis | None = None
 
     def season_on(self, day: DayOfYear) -> Season:
         """The season of a day of the weed's own (north-temperate) calendar."""

@@ -7,16 +7,17 @@ package and adds only what needs several of them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from advisor.equipment import Sprayers
 from advisor.heat import NO_HEAT, Heat
 from advisor.model.base import Retired, Source
-from advisor.model.facts import FactDef
+from advisor.model.facts import FactDef, Relation
 from advisor.model.places import Region, Site, Turf
 from advisor.model.products import Product
 from advisor.model.rules import ALL_CLASSES, Cause, Kind, Rule, Stop
 from advisor.model.topics import NO_ASKING, Asking, Topic
+from advisor.model.trials import FieldTrial
 from advisor.model.weeds import Weed
 from advisor.speech import ENGLISH, Speech
 
@@ -55,6 +56,8 @@ class KnowledgeBase:
     speech: Speech = ENGLISH
     asking: Asking = NO_ASKING
     heat: Heat = NO_HEAT
+    trials: Mapping[str, FieldTrial] = field(default_factory=dict)
+    relations: tuple[Relation, ...] = ()
 
     def rules(self) -> Iterator[Rule]:
         """All rules, tier by tier."""

@@ -1,4 +1,4 @@
-"""Weeds, products, sites, turf, regions, sources and settings: from checked YAML to dataclasses.
+"""Weeds, products, facts, sources and settings: from checked YAML to dataclasses.
 
 Used by `knowledge.py` only. Amounts are parsed, days become days of the year and every reference
 is looked up, all through the `Reader`, which notes what is wrong and where.
@@ -22,6 +22,7 @@ SPOT = ("volume-per-volume", "mass-per-volume", "share")
 def build_facts(reader: Reader) -> dict[str, m.FactDef]:
     """The facts of facts.yaml."""
     result = {}
+    basis = reader.basis("from")
     for name, raw in reader["facts"].items():
         options = {
             o: m.Option(v["says"], float(v["how_often"]), v.get("class"))
@@ -37,7 +38,7 @@ def build_facts(reader: Reader) -> dict[str, m.FactDef]:
             reader.problem("K310", message, "facts", name, "options", at_key=True)
         result[name] = m.FactDef(
             name, raw["says"], raw["scope"], raw["comes"], raw["ask"],
-            raw.get("unit", ""), span, bands, options,
+            raw.get("unit", ""), span, bands, options, basis,
         )  # fmt: skip
     return result
 
@@ -53,63 +54,12 @@ def _check_bands(
         reader.problem("K310", message, "facts", name, "how_often", at_key=True)
 
 
-def build_sites(reader: Reader) -> dict[str, m.Site]:
-    """The site features of sites.yaml."""
-    return {
-        name: m.Site(
-            name, raw["name"], raw["says"], raw["near_water"] == "yes", raw["ask"],
-            float(raw["how_often"]),
-        )
-        for name, raw in reader["sites"].items()
-    }  # fmt: skip
-
-
-def build_turf(reader: Reader) -> dict[str, m.Turf]:
-    """The lawn grasses of turf.yaml."""
-    return {
-        name: m.Turf(
-            name,
-            raw["name"],
-            raw["season"],
-            reader.span("turf", name, "mowing_height"),
-            reader.references("turf", "turf", name, "members"),
-            tuple(
-                reader.stretch("turf", name, "seeding", i)
-                for i in range(len(raw.get("seeding") or ()))
-            ),
-        )
-        for name, raw in reader["turf"].items()
-    }
-
-
-def build_region(reader: Reader) -> m.Region:
-    """One region."""
-    return m.Region(
-        id=reader["id"],
-        name=reader["name"],
-        says=reader["says"],
-        hemisphere=reader["hemisphere"],
-        latitude=float(reader["latitude"]),
-        longitude=float(reader["longitude"]),
-        shift_days=reader["shift_days"],
-        last_spring_frost=reader.day("frost", "last_spring"),
-        first_fall_frost=reader.day("frost", "first_fall"),
-        months=tuple(
-            m.Month(
-                float(raw["high"]), float(raw["low"]), float(raw["spread"]),
-                float(raw["rain_days"]), float(raw["rain_in"]),
-            )
-            for raw in reader["months"]
-        ),
-    )  # fmt: skip
-
-
 def build_sources(reader: Reader) -> dict[str, m.Source]:
     """The published sources."""
     return {
         name: m.Source(
             name, raw["type"], raw["title"], raw["publisher"], raw["year"], raw["locator"],
-            raw["seen"] == "yes",
+            raw["seen"] == "yes", raw["checked"],
         )
         for name, raw in reader["sources"].items()
     }  # fmt: skip
@@ -199,6 +149,9 @@ def build_weed(reader: Reader, facts: Mapping[str, m.FactDef]) -> m.Weed:
         ),
         specials=_sayings(reader, "specials", "say"),
         place=reader.place(),
+        exempt=reader.exemptions(),
+        calendar_bases={stage: reader.basis("calendar", stage, "origin") for stage in calendar},
+        germinates_basis=reader.basis("germinates", "origin") if reader["germinates"] else None,
     )  # fmt: skip
 
 

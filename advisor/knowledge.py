@@ -11,11 +11,13 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from advisor import build_answers, build_things
+from advisor import build_answers, build_places, build_things
 from advisor import model as m
 from advisor.build_heat import build_heat
+from advisor.build_relations import build_relations
 from advisor.build_rules import build_cause, build_kind, build_stop
 from advisor.build_sprayers import build_sprayers
+from advisor.build_trials import build_trials
 from advisor.heat import NO_HEAT
 from advisor.knowledge_cache import Cache, fingerprint
 from advisor.knowledge_folder import EXAMPLES, Folder, entries_of, read_folder, shipped
@@ -74,32 +76,35 @@ def _build(found: Folder, digest: str) -> m.KnowledgeBase:
         return build(reader(documents[kind])) if documents else None
 
     facts: dict[str, m.FactDef] = single("facts", build_things.build_facts)
-    sites: dict[str, m.Site] = single("sites", build_things.build_sites)
+    sites: dict[str, m.Site] = single("sites", build_places.build_sites)
     facts |= _automatic_facts(found, sites)
 
     def several(kind: str, build: Callable[[Reader], Any]) -> dict[str, Any]:
         documents = found.documents.get(kind, {})
         return {name: build(reader(document)) for name, document in sorted(documents.items())}
 
+    causes: dict[str, m.Cause] = several("cause", lambda r: build_cause(r, facts))
     base = m.KnowledgeBase(
         folder=str(found.root),
         digest=digest,
         facts=facts,
         weeds=several("weed", lambda r: build_things.build_weed(r, facts)),
         products=several("product", lambda r: build_things.build_product(r, facts)),
-        causes=several("cause", lambda r: build_cause(r, facts)),
+        causes=causes,
         kinds=several("kind", lambda r: build_kind(r, facts)),
         stops=several("stop", lambda r: build_stop(r, facts)),
         answers=several("answer", build_answers.build_topic),
         sites=sites,
-        turf=single("turf", build_things.build_turf) or {},
-        regions=several("region", build_things.build_region),
+        turf=single("turf", build_places.build_turf) or {},
+        regions=several("region", build_places.build_region),
         sources=single("sources", build_things.build_sources) or {},
         retired=single("retired", build_things.build_retired) or {},
         phrases=single("phrases", lambda r: dict(r["phrases"])) or {},
         settings=single("model", build_things.build_settings) or m.Settings(0.1, 2, 6, 20),
         sprayers=single("sprayers", lambda r: build_sprayers(r, facts)),
         heat=single("heat", build_heat) or NO_HEAT,
+        trials=single("trials", lambda r: build_trials(r, causes)) or {},
+        relations=single("facts", lambda r: build_relations(r, facts)),
         asking=build_answers.build_asking(
             single("phrasings", build_answers.build_phrasings),
             single("synonyms", build_answers.build_synonyms),

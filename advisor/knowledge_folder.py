@@ -34,6 +34,7 @@ FILES = {
     "model.yaml": "model",
     "sprayers.yaml": "sprayers",
     "heat.yaml": "heat",
+    "trials.yaml": "trials",
     "phrases.yaml": "phrases",
     "retired.yaml": "retired",
 }
@@ -41,6 +42,8 @@ MAY_BE_MISSING = {
     "phrasings.yaml": "phrasings",
     "synonyms.yaml": "synonyms",
 }
+LISTED = {"sites": "site", "turf": "turf", "sources": "source", "trials": "trial"}
+"""Single files that list entries of a kind under one key."""
 EXAMPLES = "examples"
 
 
@@ -124,7 +127,7 @@ def _collect_ids(found: Folder) -> None:
     """Gather the ids of every kind; one id may be used once over all kinds."""
     for kind in FOLDERS.values():
         found.ids.setdefault(kind, set()).update(found.documents.get(kind, {}))
-    for kind, key in (("sites", "site"), ("turf", "turf"), ("sources", "source")):
+    for kind, key in LISTED.items():
         document = found.documents.get(kind, {}).get(kind)
         if document is not None:
             found.ids[key] = set(entries_of(document, kind))
@@ -152,9 +155,9 @@ def entries_of(document: Document, key: str) -> dict[str, Any]:
 
 
 def _home(found: Folder, kind: str, name: str) -> tuple[Document | None, tuple[str, ...]]:
-    if kind in {"site", "turf"}:
-        plural = "sites" if kind == "site" else "turf"
-        return found.documents[plural][plural], (plural, name)
+    for file, listed in LISTED.items():
+        if listed == kind:
+            return found.documents[file][file], (file, name)
     return found.documents.get(kind, {}).get(name), ("id",)
 
 

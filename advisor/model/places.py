@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from advisor.model.base import Basis
 from advisor.model.calendar import DayOfYear, Stretch
 from advisor.terms import Span
 
@@ -22,6 +23,7 @@ class Site:
     near_water: bool
     ask: str
     how_often: float
+    basis: Basis | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,8 @@ class Turf:
     mowing_height_in: Span
     members: tuple[str, ...]
     seeding: tuple[Stretch, ...] = ()
+    basis: Basis | None = None
+    seeding_bases: tuple[Basis, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,7 @@ class Region:
     last_spring_frost: DayOfYear
     first_fall_frost: DayOfYear
     months: tuple[Month, ...]
+    basis: Basis | None = None
 
     def weed_day(self, date: dt.date) -> DayOfYear:
         """The day of the north-temperate calendar that a date here corresponds to."""

@@ -491,11 +491,11 @@ def test_help_lists_the_commands(cameback: Cameback) -> None:
 
 @pytest.mark.parametrize("name", COMMANDS)
 def test_help_of_every_command_has_an_example(cameback: Cameback, name: str) -> None:
-    """The help of every command has one line `Example: cameback ...` that can be given as it is."""
+    """The help of every command has one `Example: cameback ...` that can be given as it is."""
     result = cameback(name, "--help", env={"COLUMNS": "200"})
     assert (result.exit_code, result.stderr) == (0, "")
-    (line,) = re.findall(r"Example: (cameback .*)", result.stdout)
-    words = shlex.split(line)
+    (example,) = re.findall(r"Example: (cameback .*?)\n\n", result.stdout, re.DOTALL)
+    words = shlex.split(example)
     assert words[1] == name
     COMMANDS[name].make_context(name, words[2:])
     assert all((ROOT / word).exists() for word in words[2:] if "/" in word)

@@ -35,7 +35,6 @@ def _trial(reader: Reader, name: str, rules: set[str]) -> m.FieldTrial:
         stage=raw.get("stage"),
         applications=_pair(reader, *keys, "applications"),
         interval_days=_pair(reader, *keys, "interval_days") if raw["interval_days"] else None,
-        dose=float(raw.get("dose", 1)),
         rules=tuple(named),
         measured=raw["measured"],
         control=reader.span(*keys, "control"),

@@ -41,7 +41,7 @@ LAYERS = (
     "advisor.call",
     "advisor.dose/",
     "advisor.derive/",
-    "advisor.expect advisor.facts advisor.weather_report",
+    "advisor.expect advisor.facts advisor.published advisor.weather_report",
     "advisor.engine/",
     "advisor.tiers",
     "advisor.kinds advisor.losses advisor.weighed",

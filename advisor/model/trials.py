@@ -19,8 +19,8 @@ class FieldTrial:
     """One result of a trial.
 
     `actives` maps a name to its site-of-action group, `season` is the time of the first
-    application (None where the source does not say), `dose` the share of a full rate, `rules` are
-    rules of causes whose loss acted, `measured` says what was counted.
+    application (None where the source does not say), `rules` are rules of causes whose loss acted,
+    `measured` says what was counted.
     """
 
     id: str
@@ -30,7 +30,6 @@ class FieldTrial:
     stage: str | None
     applications: tuple[int, int]
     interval_days: tuple[int, int] | None
-    dose: float
     rules: tuple[str, ...]
     measured: str
     control: Span

@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from advisor.call import Call, load_call
+from advisor.call import Call, load_call, load_weather_of
 from advisor.diagnosis import Advisor, Diagnosis
 from advisor.knowledge import load
 from advisor.model import KnowledgeBase
@@ -40,5 +40,5 @@ def advisor(engine: str) -> Advisor:
 
 @cache
 def diagnosis(name: str, engine: str = "auto") -> Diagnosis:
-    """The answer to one example call."""
-    return advisor(engine).diagnose(call(name))
+    """The answer to one example call, with the weather file that it names."""
+    return advisor(engine).diagnose(call(name), load_weather_of(call(name)))

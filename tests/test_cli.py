@@ -26,7 +26,8 @@ from typer.testing import CliRunner, Result
 
 from advisor import __version__
 from advisor.engine import choose
-from advisor.render.layout import NARROWEST, WIDEST
+from advisor.render.layout import NARROWEST, WIDEST, Page
+from advisor.render.technician import technician_page
 from cli.main import app
 
 CALL = str(PATHS["ground-ivy-watered"])
@@ -111,6 +112,13 @@ def test_an_answer_is_exit_code_0(cameback: Cameback) -> None:
     assert (result.exit_code, result.stderr) == (0, "")
     assert result.stdout.startswith("LM-0412\n")
     assert "WHAT TO CHANGE" in result.stdout
+
+
+@pytest.mark.parametrize("name", PATHS)
+def test_the_command_prints_the_golden_page(cameback: Cameback, name: str) -> None:
+    """What the command prints is the page that the golden files hold, weather file and all."""
+    page = technician_page(diagnosis(name), knowledge(), Page(80))
+    assert cameback("diagnose", str(PATHS[name])).stdout == page
 
 
 def test_a_wrong_call_is_exit_code_1(cameback: Cameback, tmp_path: Path) -> None:

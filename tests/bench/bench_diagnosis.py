@@ -29,18 +29,20 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT)]
 from example_calls import KNOWLEDGE, PATHS  # noqa: E402
 from oracle import direct  # noqa: E402
 
-from advisor.call import Call, load_call  # noqa: E402
+from advisor.call import Call, load_call, load_weather_of  # noqa: E402
 from advisor.diagnosis import Advisor  # noqa: E402
 from advisor.engine import choose  # noqa: E402
 from advisor.knowledge import load  # noqa: E402
 from advisor.model import KnowledgeBase  # noqa: E402
 from advisor.render.document import diagnosis_document  # noqa: E402
 from advisor.terms import Clause, Firing, Value  # noqa: E402
+from advisor.weather.record import Weather  # noqa: E402
 
 RUNS = 9
 SECONDS = 3.0
 TARGET_S = 0.5
 CALL = str(PATHS["ground-ivy-watered"])
+Told = tuple[Call, Weather | None]
 COMMAND = [sys.executable, "-c", "from cli.main import main; main()", "diagnose", CALL]
 
 
@@ -125,7 +127,7 @@ def process_times(folder: Path) -> None:
     print(f"  the most memory any of them had: {peak_mb(resource.RUSAGE_CHILDREN):.1f} MB\n")
 
 
-def per_second(run: Callable[[Call], object], calls: list[Call]) -> float:
+def per_second(run: Callable[[Told], object], calls: list[Told]) -> float:
     """Calls a second of processor time, over whole rounds of all the calls."""
     for call in calls:
         run(call)
@@ -137,20 +139,20 @@ def per_second(run: Callable[[Call], object], calls: list[Call]) -> float:
     return rounds * len(calls) / took
 
 
-def answers(advisor: Advisor, calls: list[Call]) -> list[dict[str, Any]]:
+def answers(advisor: Advisor, calls: list[Told]) -> list[dict[str, Any]]:
     """The documents of all the calls, without the name of the engine."""
-    documents = [diagnosis_document(advisor.diagnose(call), advisor.base) for call in calls]
+    documents = [diagnosis_document(advisor.diagnose(*call), advisor.base) for call in calls]
     for document in documents:
         del document["engine"]
     return documents
 
 
-def rules_only(advisor: Advisor, calls: list[Call]) -> Callable[[Call], object]:
+def rules_only(advisor: Advisor, calls: list[Told]) -> Callable[[Told], object]:
     """What `diagnose` asks of the engines on a call, and nothing else."""
-    values = {id(call): advisor.diagnose(call).values for call in calls}
+    values = {id(call): advisor.diagnose(*call).values for call in calls}
     engines = advisor.tiers._engines
 
-    def run(call: Call) -> object:
+    def run(call: Told) -> object:
         told = values[id(call)]
         first, last = engines[0].run(told[-1]), engines[2].run(told[-1])
         return first, [engines[1].run(one) for one in told], last
@@ -158,7 +160,7 @@ def rules_only(advisor: Advisor, calls: list[Call]) -> Callable[[Call], object]:
     return run
 
 
-def engines(advisors: dict[str, Advisor], building: dict[str, float], calls: list[Call]) -> None:
+def engines(advisors: dict[str, Advisor], building: dict[str, float], calls: list[Told]) -> None:
     """Calls a second with each engine, side by side and as ratios."""
     rules = sum(1 for _ in next(iter(advisors.values())).base.rules())
     print(f"in one process, {len(calls)} example calls in turn, {rules} rules")
@@ -169,7 +171,7 @@ def engines(advisors: dict[str, Advisor], building: dict[str, float], calls: lis
         found = answers(advisor, calls)
         expected = expected or found
         assert found == expected, f"{name} does not answer like the others"
-        whole = per_second(advisor.diagnose, calls)
+        whole = per_second(lambda told, one=advisor: one.diagnose(*told), calls)
         alone = per_second(rules_only(advisor, calls), calls)
         whole_base, rules_base = whole_base or whole, rules_base or alone
         print(f"  {name:24}{building[name]:10.1f}{whole:10.1f}{whole / whole_base:8.2f}", end="")
@@ -177,24 +179,24 @@ def engines(advisors: dict[str, Advisor], building: dict[str, float], calls: lis
     print("  the same documents from all; rules/s: the rules alone, all tiers of a call\n")
 
 
-def memory(advisors: dict[str, Advisor], calls: list[Call], count: int) -> None:
+def memory(advisors: dict[str, Advisor], calls: list[Told], count: int) -> None:
     """Memory before and after many calls."""
     if not count:
         return
     print(f"memory over {count} calls{'before MB':>16}{'after MB':>10}{'bytes a call':>14}")
     for name, advisor in advisors.items():
         for call in calls:
-            advisor.diagnose(call)
+            advisor.diagnose(*call)
         before = rss_mb()
         for place in range(count):
-            advisor.diagnose(calls[place % len(calls)])
+            advisor.diagnose(*calls[place % len(calls)])
         after = rss_mb()
         grew = (after - before) * 1e6 / count
         print(f"  {name:{19 + len(str(count))}}{before:15.1f}{after:10.1f}{grew:14.1f}")
     print(f"  the most this process ever had: {peak_mb():.1f} MB\n")
 
 
-def profiles(advisors: dict[str, Advisor], calls: list[Call], folder: Path) -> None:
+def profiles(advisors: dict[str, Advisor], calls: list[Told], folder: Path) -> None:
     """Where the time goes: in one process, imports and all, and from call to call."""
     file = folder / "process.prof"
     code = f"import sys; sys.argv[1:] = ['diagnose', {CALL!r}]; from cli.main import main; main()"
@@ -208,7 +210,7 @@ def profiles(advisors: dict[str, Advisor], calls: list[Call], folder: Path) -> N
         profile = cProfile.Profile()
         profile.enable()
         for call in calls:
-            advisor.diagnose(call)
+            advisor.diagnose(*call)
         profile.disable()
         print(f"{len(calls)} calls with {name}, by own time")
         print(_table(pstats.Stats(profile)))
@@ -236,7 +238,8 @@ def measure(folder: Path, count: int, *, profile: bool) -> None:
     """Everything, with the copies of the processes in a folder."""
     process_times(folder)
     base = load(KNOWLEDGE)
-    calls = [load_call(path, base) for path in PATHS.values()]
+    read = [load_call(path, base) for path in PATHS.values()]
+    calls = [(call, load_weather_of(call)) for call in read]
     advisors, building = {}, {}
     makers: dict[str, Callable[[], Advisor]] = {"direct evaluator": lambda: direct_advisor(base)}
     for key in choose.available():

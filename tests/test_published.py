@@ -112,6 +112,36 @@ IN_RANGE = [
     Trial("star-of-bethlehem", "dicamba", "weed-technol-2004-star-of-bethlehem", 0.0, 0.35),
     # 23.8 % for the ester
     Trial("star-of-bethlehem", "triclopyr", "kansas-wild-garlic", 0.0, 0.238),
+    # twice in fall, 35 and 48 % at 10 and 37 weeks
+    Trial("dallisgrass", "foramsulfuron", "hortscience-2016-dallisgrass", 0.35, 0.48, 2),
+    # in sequence, 80 % of the shoots and more; 85 % of the tubers, 89 % of the live ones; 68 %
+    Trial("purple-nutsedge", "halosulfuron", "pak-j-weed-sci-2010-purple-nutsedge", 0.8, 1.0, 2),
+    Trial("purple-nutsedge", "sulfentrazone", "pak-j-weed-sci-2010-purple-nutsedge", 0.8, 0.89, 2),
+    Trial("purple-nutsedge", "imazaquin", "pak-j-weed-sci-2010-purple-nutsedge", 0.6, 0.75, 2),
+    # does not control it
+    Trial("purple-nutsedge", "bentazon", "pnw-turf-nutsedge", 0.0, LITTLE),
+    # without seed 62 and 28 % cover the next July after one spray in late summer
+    Trial("false-green-kyllinga", "halosulfuron", "weed-technol-2022-kyllinga", 0.3, 0.5),
+    Trial("false-green-kyllinga", "imazosulfuron", "weed-technol-2022-kyllinga", 0.6, 0.8),
+    # over 2.2 kg/ha for 80 %, and a lawn label gives 0.84
+    Trial("torpedograss", "quinclorac", "weed-technol-1994-torpedograss", 0.0, 0.5),
+    # three sprays three weeks apart: topramezone with triclopyr 27 to 50 % a year later, either
+    # alone less; fenoxaprop with triclopyr 27 %
+    Trial(
+        "wild-bermudagrass", "topramezone", "weed-technol-2013-topramezone-bermudagrass", 0, 0.5, 3
+    ),
+    Trial(
+        "wild-bermudagrass", "triclopyr", "weed-technol-2013-topramezone-bermudagrass", 0, 0.27, 3
+    ),
+    Trial(
+        "wild-bermudagrass", "fenoxaprop", "weed-technol-2013-topramezone-bermudagrass", 0, 0.27, 3
+    ),
+    # 90 % of grown plants and more; 85 % and more before they come up
+    Trial("chamberbitter", "glyphosate", "weed-technol-1990-leafflower", 0.9, 1.0),
+    Trial("chamberbitter", "oxadiazon", "weed-technol-1990-leafflower", 0.85, 1.0),
+    # 80 to 90 % before they come up
+    Trial("chamberbitter", "isoxaben", "chamberbitter-timing", 0.8, 0.9),
+    Trial("chamberbitter", "atrazine", "chamberbitter-timing", 0.8, 0.9),
 ]
 """Figures that what is expected must lie between."""
 
@@ -334,6 +364,25 @@ WINDOWS = [
     # programs begun in spring did better than in fall
     Window("creeping-bentgrass", "hortscience-2018-mesotrione-bentgrass", "05-01", "06-25", BEST),
     Window("creeping-bentgrass", "hortscience-2018-mesotrione-bentgrass", "09-01", "10-05", FAIR),
+    # begun in September; single October sprays 55 % or less
+    Window("dallisgrass", "hortscience-2016-dallisgrass", "09-01", "09-30", BEST),
+    Window("dallisgrass", "hortscience-2016-dallisgrass", "10-01", "10-31", POOR),
+    # few nutlets made before the last half of summer; the leaf fades as fall begins
+    Window("purple-nutsedge", "arizona-purple-nutsedge", "06-01", "07-10", BEST),
+    Window("purple-nutsedge", "arizona-purple-nutsedge", "09-22", "10-31", POOR),
+    # up in late spring or early summer, growing fast all summer, asleep after the first frost
+    Window("false-green-kyllinga", "rutgers-kyllinga", "06-21", "08-10", BEST),
+    Window("false-green-kyllinga", "rutgers-kyllinga", "11-01", "12-31", POOR),
+    # early spring, before the heat puts it half to sleep; growing again in fall
+    Window("rough-bluegrass", "rutgers-roughstalk", "04-01", "05-15", BEST),
+    Window("rough-bluegrass", "rutgers-roughstalk", "07-01", "08-25", POOR),
+    Window("rough-bluegrass", "rutgers-roughstalk", "09-05", "10-20", FAIR),
+    # December to February; from March to May the burs are there
+    Window("lawn-burweed", "clemson-burweed-column", "12-10", "12-31", BEST),
+    Window("lawn-burweed", "clemson-burweed-column", "01-01", "02-28", BEST),
+    Window("lawn-burweed", "clemson-burweed-column", "03-06", "05-31", FAIR | POOR),
+    # young plants in fall
+    Window("catsear", "clemson-catsear", "09-22", "11-05", BEST),
 ]
 
 

@@ -25,6 +25,7 @@ from advisor.render.technician import technician_page
 GOLDEN = Path(__file__).parent / "golden"
 FORMS = ("technician.txt", "customer.txt", "json")
 UPDATE = bool(os.environ.get("CAMEBACK_UPDATE_GOLDEN"))
+MOST_LINES = 40
 REWRITE = "CAMEBACK_UPDATE_GOLDEN=1 pytest tests/test_golden.py"
 
 
@@ -42,10 +43,14 @@ def rendered(name: str, form: str, engine: str) -> str:
 
 def difference(expected: str, actual: str, name: str) -> str:
     """What changed, and how to accept it."""
-    lines = difflib.unified_diff(
-        expected.splitlines(), actual.splitlines(), f"golden/{name}", "now", lineterm="", n=2
+    lines = list(
+        difflib.unified_diff(
+            expected.splitlines(), actual.splitlines(), f"golden/{name}", "now", lineterm="", n=2
+        )
     )
-    return "\n".join([f"the answer changed; if it is right: {REWRITE}", *lines])
+    more = [f"... {len(lines) - MOST_LINES} more lines"] if len(lines) > MOST_LINES else []
+    head = f"the answer changed; if it is right: {REWRITE}"
+    return "\n".join([head, *lines[:MOST_LINES], *more])
 
 
 @pytest.mark.parametrize("form", FORMS)
@@ -60,7 +65,8 @@ def test_answer(name: str, engine: str, form: str) -> None:
         path.write_text(first, encoding="utf-8", newline="\n")
     assert path.exists(), f"no golden file for this call yet: {REWRITE}"
     expected = path.read_bytes().decode("utf-8")
-    assert actual == expected, difference(expected, actual, path.name)
+    if actual != expected:  # said by hand: pytest would print the difference a second time
+        pytest.fail(difference(expected, actual, path.name), pytrace=False)
 
 
 def test_no_golden_file_is_left_over() -> None:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from advisor.planning.sheet import Sheet
     from advisor.weather.record import Weather
 
-LONGEST, MOST = 550, 12
+LONGEST, MOST = 550, 10
 Texts = list[str] | None
 
 

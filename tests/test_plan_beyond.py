@@ -11,8 +11,8 @@ import itertools
 from dataclasses import replace
 
 import pytest
-from example_calls import diagnosis, knowledge
-from plan_cases import asked, day, plan, planner, sheet, sheet_of
+from example_calls import diagnosis
+from plan_cases import BASE, asked, day, plan, planner, sheet, sheet_of
 
 from advisor.planning.around import around, mix_of, stops_of
 from advisor.planning.beyond import care, site_words, slots
@@ -22,8 +22,6 @@ from advisor.planning.plan import Plan
 from advisor.planning.request import Days
 from advisor.planning.seedbank import LEFT_AT_END, left_after, seed_years
 from advisor.weather.reading import parse_weather
-
-BASE = knowledge()
 
 # ---- seed in the soil ----------------------------------------------------------------------------
 

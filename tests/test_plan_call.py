@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 from example_calls import PATHS, advisor, call, diagnosis, knowledge
-from plan_cases import planner, sheet
+from plan_cases import sheet, whole_planner
 
 from advisor.call import parse_call
 from advisor.diagnosis import Diagnosis
@@ -53,7 +53,7 @@ def answered(text: str) -> Diagnosis:
 
 def planned(request: Request) -> Plan:
     """The plan for a request."""
-    return planner(request.region).plan(request)
+    return whole_planner(request.region).plan(request)
 
 
 @pytest.mark.parametrize("name", PLANNED)

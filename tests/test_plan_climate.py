@@ -12,10 +12,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
-from example_calls import knowledge
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_cases import asked, planner
+from plan_cases import BASE, asked, planner
 
 from advisor.model import DayOfYear, Stretch
 from advisor.planning.climate import DayRecord, RecordClimate, RegionClimate, rain_within
@@ -26,7 +25,6 @@ from advisor.planning.seasons import Seasons
 from advisor.terms import Span
 from advisor.weather.reading import parse_weather
 
-BASE = knowledge()
 REGION = BASE.regions["lake-plain"]
 DAYS = st.dates(dt.date(2023, 1, 1), dt.date(2032, 12, 31))
 

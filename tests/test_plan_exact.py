@@ -12,10 +12,9 @@ import math
 from dataclasses import replace
 
 import pytest
-from example_calls import knowledge
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_cases import asked, plan, planner, steps
+from plan_cases import BASE, asked, plan, planner, steps
 
 from advisor.model import Product
 from advisor.planning.labels import groups, usable_products
@@ -23,7 +22,6 @@ from advisor.planning.problem import FORBIDDEN
 from advisor.planning.request import Days, Done, Request
 from advisor.planning.schedule import Solver
 
-BASE = knowledge()
 Steps = tuple[tuple[dt.date, str], ...]
 
 

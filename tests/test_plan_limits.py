@@ -9,10 +9,9 @@ import datetime as dt
 import itertools
 
 import pytest
-from example_calls import knowledge
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_cases import asked, day, plan, planner
+from plan_cases import BASE, asked, day, plan, planner
 
 from advisor.planning.around import around
 from advisor.planning.labels import (
@@ -26,7 +25,6 @@ from advisor.planning.labels import (
 from advisor.planning.plan import Plan
 from advisor.planning.request import Days, Done
 
-BASE = knowledge()
 WEEDS = ("ground-ivy", "wild-violet", "dandelion", "smooth-crabgrass", "henbit", "yellow-nutsedge")
 THREE_WAY = frozenset({"2,4-D", "mecoprop-P", "dicamba"})
 TURF = ("tall-fescue", "kentucky-bluegrass", "bermudagrass", "cool-season", "bentgrass-turf")

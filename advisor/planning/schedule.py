@@ -11,17 +11,16 @@ detour over another choice is shorter; `Problem` refuses gaps for which it is no
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from functools import cached_property
+from array import array
+from collections.abc import Iterable
 from itertools import accumulate, repeat
 from operator import add, sub
 
-from advisor.planning.problem import FORBIDDEN, LOOSE, SAME, Problem, Schedule, Step
+from advisor.planning.problem import FORBIDDEN, SAME, Problem, Schedule, Step
+from advisor.planning.uses import Counts, Uses
 
-__all__ = ["Solver", "best_schedules"]
-
-Counts = tuple[int, ...]
-"""Uses of each choice in the year of a day, then 0 or 1 for what may be used only once in all."""
+Table = dict[tuple[Counts, int], "array[float]"]
+"""Values from the first day of a year to the end, for the counts in that year."""
 
 
 def best_schedules(problem: Problem, most: int) -> list[Schedule]:
@@ -47,16 +46,13 @@ class Solver:
             [problem.penalties.get((p.name, q.name), 0.0) for q in self._choices]
             for p in self._choices
         ]
-        names = sorted({c.once for c in self._choices if c.once})
-        self._onces = len(names)
-        self._flag = [self._count + names.index(c.once) if c.once else None for c in self._choices]
+        self._uses = Uses(problem)
         self._usable = [
             [day for day, gain in enumerate(c.gains) if gain > FORBIDDEN] for c in self._choices
         ]
-        self._bounds = {year: _bounds(problem.years, year) for year in set(problem.years)}
+        self._bounds = self._uses.bounds
         self._beyond = 1 + max((max(row) for row in self._gap), default=0)
-        self._allowed: dict[tuple[int, int, Counts], bool] = {}
-        self._next: list[list[dict[tuple[Counts, int], list[float]]]] = []
+        self._next: list[list[Table]] = []
         for left in range(1, most + 1):
             self._next.append([self._fill(q, left, most) for q in range(self._count)])
 
@@ -82,19 +78,19 @@ class Solver:
         if best <= SAME:
             return Schedule((), 0.0)
         total -= self.problem.opening.get(self._names[q], 0.0)
-        counts = self._fresh(self.problem.years[day])
+        counts = self._uses.fresh(self.problem.years[day])
         while True:
             day, counts = self._find(number, q, day, counts)
             last = q
             steps.append(Step(day, self._names[q]))
             total += self._choices[q].gains[day]
-            counts = self._plus(counts, q)
+            counts = self._uses.plus(counts, q)
             number -= 1
             best, q, ahead = self._best_after(number, last, day, counts)
             if best <= SAME:
                 return Schedule(tuple(steps), total)
             total -= self._penalty[last][q]
-            counts = self._at(ahead, counts, day)
+            counts = self._uses.at(ahead, counts, day)
             day = ahead
 
     def moved(self, schedule: Schedule, number: int) -> list[float]:
@@ -114,10 +110,10 @@ class Solver:
         for day in self._usable[q]:
             if day < earliest:
                 continue
-            counts = self._counts(schedule.steps[:number], day)
-            if not self._may(q, counts, self.problem.years[day]):
+            counts = self._uses.after(schedule.steps[:number], day)
+            if not self._uses.may(q, counts, self.problem.years[day]):
                 continue
-            rest = max(0.0, self._best_after(left, q, day, self._plus(counts, q))[0])
+            rest = max(0.0, self._best_after(left, q, day, self._uses.plus(counts, q))[0])
             values[day] = choice.gains[day] + rest
         return values
 
@@ -136,122 +132,41 @@ class Solver:
                 value = choice.gains[day] - penalty
                 if day < earliest or value <= best + SAME:
                     continue
-                counts = self._counts(schedule.steps, day)
-                if self._may(q, counts, self.problem.years[day]):
+                counts = self._uses.after(schedule.steps, day)
+                if self._uses.may(q, counts, self.problem.years[day]):
                     best, found = value, Step(day, choice.name)
         return found
 
-    # ---- counts and limits -------------------------------------------------------------------
-
-    def _fresh(self, year: int, before: Counts | None = None) -> Counts:
-        """The counts as a year starts, after those of the year before."""
-        yearly = tuple(c.used.get(year, 0) for c in self._choices)
-        for_good = (0,) * self._onces if before is None else before[self._count :]
-        return yearly + for_good
-
-    def _plus(self, counts: Counts, q: int) -> Counts:
-        after = list(counts)
-        after[q] += 1
-        flag = self._flag[q]
-        if flag is not None:
-            after[flag] = 1
-        return tuple(after)
-
-    def _may(self, q: int, counts: Counts, year: int) -> bool:
-        """Whether a choice may be used once more in a year."""
-        key = (q, year, counts)
-        if key not in self._allowed:
-            self._allowed[key] = self._within(q, counts, year)
-        return self._allowed[key]
-
-    def _within(self, q: int, counts: Counts, year: int) -> bool:
-        choice = self._choices[q]
-        if counts[q] >= choice.per_year:
-            return False
-        flag = self._flag[q]
-        if flag is not None and counts[flag]:
-            return False
-        for limit in self.problem.limits:
-            if choice.name not in limit.weights:
-                continue
-            taken = limit.used.get(year, 0.0) + limit.weights[choice.name]
-            for other, count in zip(self._choices, counts, strict=False):
-                made = count - other.used.get(year, 0)
-                taken += made * limit.weights.get(other.name, 0.0)
-            if taken > limit.cap + LOOSE:
-                return False
-        return True
-
-    def _counts(self, steps: Sequence[Step], day: int) -> Counts:
-        """Uses of each choice by a day, after some steps."""
-        year = self.problem.years[day]
-        counts = list(self._fresh(year))
-        for step in steps:
-            q = self._names.index(step.choice)
-            counts[q] += self.problem.years[step.day] == year
-            flag = self._flag[q]
-            if flag is not None:
-                counts[flag] = 1
-        return tuple(counts)
-
-    def _at(self, day: int, counts: Counts, before: int) -> Counts:
-        """The counts as they stand on a later day: a new year starts afresh."""
-        years = self.problem.years
-        if day >= len(years) or years[day] == years[before]:
-            return counts
-        return self._fresh(years[day], counts)
-
-    @cached_property
-    def _years(self) -> list[int]:
-        return sorted(self._bounds)
-
-    def _reachable(self, year: int, made: int) -> list[Counts]:
-        """Counts in a year that `made` applications, in it or before it, can have led to."""
-        flags: set[Counts] = {(0,) * self._onces}
-        if year != self._years[0]:
-            for n in range(self._onces):
-                flags |= {(*f[:n], 1, *f[n + 1 :]) for f in flags}
-            flags = {f for f in flags if sum(f) <= made}
-        result: set[Counts] = set()
-        for flag in flags:
-            edge = {self._fresh(year)[: self._count] + flag}
-            result |= edge
-            for _ in range(made - sum(flag)):
-                edge = {
-                    self._plus(counts, q)
-                    for counts in edge
-                    for q in range(self._count)
-                    if self._may(q, counts, year)
-                }
-                result |= edge
-        return sorted(result)
-
     # ---- filling -----------------------------------------------------------------------------
 
-    def _fill(self, q: int, left: int, most: int) -> dict[tuple[Counts, int], list[float]]:
+    def _fill(self, q: int, left: int, most: int) -> Table:
         """For each year and each count of uses in it, the values from its first day to the end."""
         problem = self.problem
         choice = self._choices[q]
         first = problem.first_free.get(choice.name, 0)
-        result: dict[tuple[Counts, int], list[float]] = {}
-        for year in reversed(self._years):
+        result: Table = {}
+        for year in reversed(self._uses.years):
             start, end = self._bounds[year]
             days = [day for day in self._usable[q] if max(start, first) <= day < end]
             lo, hi = (days[0], days[-1] + 1) if days else (end, end)
-            for counts in self._reachable(year, most - left):
-                later = [FORBIDDEN] * self._beyond
+            for counts in self._uses.reachable(year, most - left):
+                later = array("d", [FORBIDDEN]) * self._beyond
                 if end < problem.days:
                     there = problem.years[end]
-                    later = result[self._fresh(there, counts), there]
+                    later = result[self._uses.fresh(there, counts), there]
                 best: list[float] = []
-                if days and self._may(q, counts, year):
-                    rest = self._rest(left - 1, q, (lo, hi), self._plus(counts, q))
+                if days and self._uses.may(q, counts, year):
+                    rest = self._rest(left - 1, q, (lo, hi), self._uses.plus(counts, q))
                     here = list(map(add, choice.gains[lo:hi], rest))
                     # the best from each day on, worked out from the last day back
                     best = list(accumulate(reversed(here), max, initial=later[0]))[:0:-1]
                 early = best[0] if best else later[0]
                 late = [later[0]] * (end - lo - len(best))
-                result[counts, year] = [early] * (lo - start) + best + late + later
+                values = array("d", [early]) * (lo - start)
+                values.extend(best)
+                values.extend(late)
+                values.extend(later)
+                result[counts, year] = values
         return result
 
     def _rest(self, left: int, last: int, days: tuple[int, int], counts: Counts) -> Iterable[float]:
@@ -270,7 +185,7 @@ class Solver:
 
     def _legs(
         self, left: int, last: int, year: int, counts: Counts
-    ) -> list[tuple[list[float], int, float]]:
+    ) -> list[tuple[array[float], int, float]]:
         """The ways on after using `last` in a year: values, shift into them, and penalty."""
         if left == 0:
             return []
@@ -297,7 +212,7 @@ class Solver:
             day = max(0, self.problem.first_free.get(choice.name, 0))
             if day >= self.problem.days:
                 continue
-            value = self._value(left, q, self._fresh(self.problem.years[day]), day)
+            value = self._value(left, q, self._uses.fresh(self.problem.years[day]), day)
             value -= self.problem.opening.get(choice.name, 0.0)
             if value > best + SAME:
                 best, which, ahead = value, q, day
@@ -319,19 +234,11 @@ class Solver:
         for then in self._usable[q]:
             if then < day:
                 continue
-            now = self._at(then, counts, day)
-            if not self._may(q, now, self.problem.years[then]):
+            now = self._uses.at(then, counts, day)
+            if not self._uses.may(q, now, self.problem.years[then]):
                 continue
             here = choice.gains[then]
-            here += max(0.0, self._best_after(left - 1, q, then, self._plus(now, q))[0])
+            here += max(0.0, self._best_after(left - 1, q, then, self._uses.plus(now, q))[0])
             if here >= wanted - SAME:
                 return then, now
         raise AssertionError("the table holds a value that no day reaches")
-
-
-def _bounds(years: Sequence[int], year: int) -> tuple[int, int]:
-    start = years.index(year)
-    end = start
-    while end < len(years) and years[end] == year:
-        end += 1
-    return start, end

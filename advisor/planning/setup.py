@@ -18,6 +18,7 @@ from operator import mul
 
 from advisor.model import KnowledgeBase, Product, Weed
 from advisor.planning.behind import LEAST_KILL, Behind
+from advisor.planning.choosing import MOST_PRODUCTS, few
 from advisor.planning.kill import Killing
 from advisor.planning.labels import (
     Barred,
@@ -34,7 +35,6 @@ from advisor.planning.request import Request
 from advisor.planning.seasons import Seasons
 from advisor.planning.targets import Target, targets
 
-MOST_PRODUCTS = 4
 WORTH_A_TRIP = 0.15
 """An annual of which nothing kills more than this share any more is left to die by itself."""
 SAME_GROUP_PENALTY = 0.05
@@ -101,35 +101,11 @@ class Setup:
 
     @cached_property
     def products(self) -> list[Product]:
-        """The products to plan with: few, and one preventer at most for each crop.
-
-        For each target the product that kills most on its best day and, to change groups, the best
-        one of another group. Products that were asked for are all taken, if they are few.
-        """
+        """The products to plan with; those asked for are all taken, if they are few."""
         usable = self._usable[0]
         if self.request.products is not None and len(usable) <= MOST_PRODUCTS:
             return usable
-        picked: dict[str, Product] = {}
-        for soil in (False, True):
-            for target in self.aims:
-                best = self._ranked(target, [p for p in usable if _by_soil(p) is soil])
-                if soil and any(_by_soil(p) for p in picked.values()):
-                    continue
-                for product in best[:1]:
-                    picked[product.id] = product
-                others = [p for p in best[1:] if not soil and groups(p) != groups(best[0])]
-                if self.request.rotate and others and len(picked) < MOST_PRODUCTS:
-                    picked[others[0].id] = others[0]
-        return list(picked.values())[:MOST_PRODUCTS]
-
-    def _ranked(self, target: Target, products: Iterable[Product]) -> list[Product]:
-        """Products by what they kill of a target on their best day, without those that do not."""
-        dates = self.dates[:: max(1, len(self.dates) // 60)]
-        worth = {
-            p.id: max(self.killing.kill(target, p, d).expected for d in dates) for p in products
-        }
-        ranked = sorted((-most, name) for name, most in worth.items() if most >= LEAST_KILL)
-        return [label_of(self.request, self.base, name) for _, name in ranked]
+        return few(usable, self.aims, self.killing, self.dates, rotate=self.request.rotate)
 
     # ---- choices -----------------------------------------------------------------------------
 

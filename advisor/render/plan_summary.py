@@ -54,9 +54,26 @@ def stops(sheet: Sheet, base: KnowledgeBase) -> list[str]:
         if found.stop.id == "label-interval" and steps:
             text += " " + phrase(base, "plan-waits-stop", day=day_name(steps[0].day))
         result.append(text)
+    result += _checks(sheet, base)
     waits = sheet.plan.request.not_before
     if waits is not None:
         result.append(phrase(base, "plan-waits", day=day_name(waits)))
+    return result
+
+
+def _checks(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """What to make sure of first: the grass, where nobody told it, and water close by."""
+    request = sheet.plan.request
+    result = []
+    for product in products(sheet):
+        if request.turf is None and product.turf_injured and product.kind != "non-selective":
+            grasses = joined([base.turf[name].name for name in product.turf_injured], "or")
+            result.append(phrase(base, "plan-check-turf", product=product.name, grasses=grasses))
+    told = {found.stop.id for found in sheet.stops}
+    close = any(base.sites[name].near_water for name in request.features)
+    if close and "near-water" in base.stops and "near-water" not in told:
+        stop = base.stops["near-water"]
+        result.append(f"{capital(stop.title)}. {stop.until}")
     return result
 
 

@@ -155,7 +155,9 @@ def before(sheet: StepSheet, base: KnowledgeBase) -> list[str]:
         days = joined([weekday(d) for d in near.skip_water])
         result.append(phrase(base, "plan-before-skip-water", days=days))
     figures = {"wind": show(Span(WINDY_MPH, WINDY_MPH), "mph")}
-    name = "plan-before-leaf" if on_leaf(step.product) else "plan-before-granule"
+    dry = step.product.dry_leaf == "yes"
+    granule = "plan-before-granule" if dry else "plan-before-granule-wet"
+    name = "plan-before-leaf" if on_leaf(step.product) else granule
     if on_leaf(step.product) and step.product.temperature is not None:
         name = "plan-before-leaf-temperature"
         figures["temperature"] = show(step.product.temperature, "F")

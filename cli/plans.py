@@ -166,14 +166,14 @@ def plan(
 
 def _diagnosed(path: Path, base: KnowledgeBase, engine: shared.EngineName) -> Diagnosis:
     """The diagnosis of a call file, or its problems and exit code 1."""
-    from advisor.call import load_call
+    from advisor.call import load_call, load_weather_of
     from advisor.diagnosis import Advisor
     from advisor.engine.base import EngineError
     from advisor.problem import ProblemsFound
 
     try:
         told = load_call(path, base, today=dt.date.today())
-        return Advisor(base, engine.value).diagnose(told)
+        return Advisor(base, engine.value).diagnose(told, load_weather_of(told))
     except ProblemsFound as error:
         shared.report(error.problems)
         raise typer.Exit(shared.WRONG_CALL) from None

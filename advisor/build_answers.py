@@ -56,11 +56,7 @@ def _words(reader: Reader, i: int, name: str) -> tuple[str, ...]:
 def build_phrasings(reader: Reader) -> Asking:
     """The phrasings of phrasings.yaml, as part of the `Asking`."""
     reader.basis("from")
-    for name in reader["topics"]:
-        if name not in reader.ids("answer"):
-            hint = did_you_mean(name, reader.ids("answer"))
-            message = f"there is no answer `{name}`"
-            reader.problem("K201", message, "topics", name, hint=hint, at_key=True)
+    _check_answers(reader, "topics")
     phrasings = {name: tuple(ways) for name, ways in reader["topics"].items()}
     return Asking(phrasings=phrasings, not_ours=tuple(reader["not_ours"]))
 
@@ -73,8 +69,22 @@ def build_synonyms(reader: Reader) -> Asking:
         if name not in known:
             message = f"there is no weed, lawn grass or product `{name}`"
             reader.problem("K201", message, "names", said, hint=did_you_mean(name, known))
-    means = {group: tuple(words) for group, words in reader["means"].items()}
-    return Asking(means=means, say=dict(reader["say"]), names=dict(reader["names"]))
+    _check_answers(reader, "first_aid")
+    return Asking(
+        means={group: tuple(words) for group, words in reader["means"].items()},
+        say=dict(reader["say"]),
+        names=dict(reader["names"]),
+        first_aid={name: tuple(calls) for name, calls in reader["first_aid"].items()},
+    )
+
+
+def _check_answers(reader: Reader, key: str) -> None:
+    """The keys of a mapping must be ids of answers."""
+    for name in reader[key]:
+        if name not in reader.ids("answer"):
+            hint = did_you_mean(name, reader.ids("answer"))
+            message = f"there is no answer `{name}`"
+            reader.problem("K201", message, key, name, hint=hint, at_key=True)
 
 
 def build_asking(phrasings: Asking | None, synonyms: Asking | None) -> Asking:

@@ -16,12 +16,14 @@ WANTED = ("time", "temperature", "area")
 _NUMBER = r"(?:\d[\d,]*(?:\.\d+)?|\.\d+)(?: ?\d/\d)?|\d/\d"
 _TO = rf"(?:{_NUMBER})(?: ?(?:to|-|or) ?(?:{_NUMBER}))?"
 _AMOUNT = re.compile(
-    rf"(?P<number>{_TO}) ?-?(?:more )?(?P<unit>sq(?:uare|\.)? ?(?:feet|foot|ft|yards|yds|yd|meters)\b"
-    r"|ft2|acres?\b|degrees?(?: ?[fc]\b)?|degres\b|deg\b|hours?\b|hrs?\b|h\b|minutes?\b|mins?\b"
+    rf"(?P<number>{_TO}) ?-?(?:more )?"
+    r"(?P<unit>sq(?:uare|\.)? ?(?:feet|foot|ft|yards|yds|yd|meters)\b|ft2|acres?\b|degrees?(?: ?[fc]\b)?|degres\b|deg\b|hours?\b|hrs?\b|h\b|minutes?\b|mins?\b"
     r"|days?\b|weeks?\b|wks?\b|months?\b|years?\b|yrs?\b|f\b)",
     re.I,
 )
-_SIDES = re.compile(r"(\d[\d,.]*) ?(?:ft|feet|foot)? ?(?:by|x) ?(\d[\d,.]*) ?(?:ft|feet|foot)?\b", re.I)
+_SIDES = re.compile(
+    r"(\d[\d,.]*) ?(?:ft|feet|foot)? ?(?:by|x) ?(\d[\d,.]*) ?(?:ft|feet|foot)?\b", re.I
+)
 _TENS = re.compile(r"\b(low|lower|mid|middle|upper|high)? ?-?(\d)0'?s\b", re.I)
 _PART_OF_TENS = {"low": (0, 3), "lower": (0, 3), "mid": (4, 6), "middle": (4, 6)}
 _PART_OF_TENS |= {"upper": (7, 9), "high": (7, 9), "": (0, 9)}

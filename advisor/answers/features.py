@@ -53,7 +53,7 @@ def rarity(readings: Iterable[Reading]) -> dict[str, float]:
 
 
 def vector(reading: Reading, rare: Mapping[str, float]) -> Vector:
-    """The weights of a text's known features; each kind of feature has a fixed length as a whole."""
+    """The weights of a text's known features; each kind of feature has a fixed length."""
     counted = Counter(features(reading))
     result: Vector = {}
     for kind, weight in KINDS.items():

@@ -47,9 +47,9 @@ class Reading:
 
 
 class Lexicon:
-    """The words of one knowledge base."""
+    """The words of one knowledge base; `texts` are the phrasings that the spelling goes by."""
 
-    def __init__(self, base: KnowledgeBase, texts: Iterable[str]) -> None:
+    def __init__(self, base: KnowledgeBase, texts: Iterable[str] = ()) -> None:
         asking = base.asking
         self._say = {tuple(words(k)): tuple(words(v)) for k, v in asking.say.items()}
         self._names = dict(_names(base))
@@ -61,7 +61,12 @@ class Lexicon:
                 counts.update(phrase)
                 key = tuple(root(w) for w in phrase)
                 self._groups.setdefault(key, set()).add(group)
-        for phrase in (*self._names, *self._say.values()):
+        self._first_aid = {
+            name: {tuple(words(call)) for call in calls}
+            for name, calls in asking.first_aid.items()
+            if name in base.answers
+        }
+        for phrase in (*self._names, *self._say.values(), *self._first_aid_phrases()):
             counts.update(phrase)
         for text in texts:
             counts.update(self._put_plainly(words(text)))
@@ -80,6 +85,15 @@ class Lexicon:
         groups |= {n.kind for n in names} | {a.dimension for a in told} | {*weather_words(told)}
         unknown = tuple(w for w in kept if w not in self._counts)
         return Reading(kept, tuple(sorted(groups)), names, told, unknown)
+
+    def first_aid(self, reading: Reading) -> list[str]:
+        """The topics of first aid that a text calls for, the most urgent first."""
+        said = set(_phrases(reading.words, LONGEST_PHRASE))
+        return [name for name, calls in self._first_aid.items() if calls & said]
+
+    def _first_aid_phrases(self) -> Iterator[Phrase]:
+        for calls in self._first_aid.values():
+            yield from sorted(calls)
 
     def _put_plainly(self, said: Sequence[str]) -> list[str]:
         """Slang and spellings of the list put as they are meant."""
@@ -146,5 +160,3 @@ def _forms(said: Sequence[str]) -> Iterator[Phrase]:
 def ids(names: Iterable[Name], kind: str) -> list[str]:
     """The ids named of a kind, each once, in order."""
     return list(dict.fromkeys(n.id for n in names if n.kind == kind))
-
-

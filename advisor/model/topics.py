@@ -44,7 +44,8 @@ class Asking:
     """How people put questions: phrasings beside the topics' own, and words that mean the same.
 
     `means` maps a group to the words in it, `say` what is written to what is meant, `names` what
-    a weed, a lawn grass or a product is called to its id.
+    a weed, a lawn grass or a product is called to its id, `first_aid` a topic that comes first to
+    the phrases that call for it, the most urgent topic first.
     """
 
     phrasings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -52,6 +53,7 @@ class Asking:
     means: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     say: Mapping[str, str] = field(default_factory=dict)
     names: Mapping[str, str] = field(default_factory=dict)
+    first_aid: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 NO_ASKING = Asking()

@@ -1,0 +1,123 @@
+"""From a homeowner's words to a topic: answer it, ask which of two is meant, or say there is none.
+
+The top of the search; `cli` hands the topic on to `compose`. The same question always finds the
+same topic, and nobody is asked to guess: what is not near enough to a phrasing is not answered.
+"""
+
+from __future__ import annotations
+
+import enum
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from advisor.answers.kept import Kept
+from advisor.answers.lexicon import Reading
+from advisor.answers.meaning import Meaning, meaning_of
+from advisor.answers.teaching import NOT_OURS, lexicon, material, samples, teach
+from advisor.model import KnowledgeBase, Topic
+
+LEAST_OURS = 2.0
+"""How much a question must sound like ours to be answered; see docs/answers-measured.md."""
+TIE = 0.12
+"""Scores nearer than this are too close to call."""
+FIRST_AID_WITHIN = 0.8
+"""How near a topic of first aid must come to the best one to be answered first, if it is called."""
+STEEPNESS = 4.0
+MOST_NEAREST = 3
+
+
+class Verdict(enum.Enum):
+    """What to do with a question."""
+
+    ANSWER = "answer"
+    EITHER = "either"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A topic with how likely it is the one meant, from 0 to 1, among all topics."""
+
+    topic: Topic
+    score: float
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was found for a question, likeliest first, and how much it sounds like one of ours."""
+
+    question: str
+    reading: Reading
+    verdict: Verdict
+    nearest: tuple[Candidate, ...]
+    ours: float
+
+    @property
+    def best(self) -> Candidate:
+        """The likeliest topic."""
+        return self.nearest[0]
+
+
+class Finder:
+    """Finds topics in one knowledge base."""
+
+    def __init__(self, base: KnowledgeBase, cache: Path | None = None) -> None:
+        self.base = base
+        self.words = lexicon(base)
+        kept = Kept(cache, material(base)) if cache else None
+        taught = kept.read() if kept else None
+        if taught is None:
+            taught = teach(base, self.words)
+            if kept:
+                kept.write(taught)
+        self._taught = taught
+        self._meaning: Meaning | None = meaning_of(list(samples(base)), taught.topics.labels, cache)
+
+    def find(self, question: str) -> Found | None:
+        """The topics nearest to a question; None where there is nothing to go by."""
+        reading = self.words.read(question)
+        if not self.base.answers or not reading.words:
+            return None
+        vector = self._taught.vector(reading)
+        scores = dict(
+            zip(self._taught.topics.labels, self._taught.topics.scores(vector), strict=True)
+        )
+        if self._meaning is not None:
+            for label, more in self._meaning.scores(question).items():
+                scores[label] += more
+        none = scores.pop(NOT_OURS)
+        ours, not_ours = self._taught.ours.scores(vector)
+        order = sorted(scores, key=lambda topic: (-scores[topic], topic))
+        known = 1 - len(reading.unknown) / len(reading.words)
+        sounds = (ours - not_ours) + (scores[order[0]] - none) + known
+        order = self._first_aid_first(order, scores, reading)
+        total = sum(math.exp(STEEPNESS * (s - scores[order[0]])) for s in scores.values())
+        nearest = tuple(
+            Candidate(
+                self.base.answers[name],
+                scores[name],
+                math.exp(STEEPNESS * (scores[name] - scores[order[0]])) / total,
+            )
+            for name in order[:MOST_NEAREST]
+        )
+        return Found(question, reading, self._verdict(nearest, sounds), nearest, sounds)
+
+    def _first_aid_first(
+        self, order: list[str], scores: Mapping[str, float], reading: Reading
+    ) -> list[str]:
+        """The order, with first aid at the head where the words call for it."""
+        called = self.words.first_aid(reading)
+        near = [t for t in called if scores[order[0]] - scores[t] <= FIRST_AID_WITHIN]
+        return [*near[:1], *(t for t in order if t not in near[:1])]
+
+    @staticmethod
+    def _verdict(nearest: tuple[Candidate, ...], sounds: float) -> Verdict:
+        if sounds < LEAST_OURS:
+            return Verdict.NONE
+        first = nearest[0]
+        if len(nearest) < 2 or first.score < nearest[1].score:
+            return Verdict.ANSWER
+        return Verdict.EITHER if first.score - nearest[1].score < TIE else Verdict.ANSWER

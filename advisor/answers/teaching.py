@@ -1,0 +1,80 @@
+"""What the finder knows: learned from every phrasing of the knowledge base, and kept for next time.
+
+`finding` asks it for the score of each topic and for how much a question sounds like one of ours.
+Learning takes some seconds, so the command line hands in a folder where the result may be kept.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.answers import learning
+from advisor.answers.features import Vector, rarity, vector
+from advisor.answers.lexicon import Lexicon, Reading
+from advisor.model import KnowledgeBase
+
+NOT_OURS = "not-ours"
+OURS = "ours"
+NOT_OURS_WEIGHT = 3
+"""How often a question that is not ours is shown for each one that is: there are far fewer."""
+
+Sample = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Taught:
+    """What was learned: how rare a feature is, what speaks for a topic, what speaks for us."""
+
+    rare: dict[str, float]
+    topics: learning.Learned
+    ours: learning.Learned
+
+    def vector(self, reading: Reading) -> Vector:
+        """A text as the models take it."""
+        return vector(reading, self.rare)
+
+
+def samples(base: KnowledgeBase) -> Iterator[Sample]:
+    """Every way of asking with the topic it asks for; a title and a keyword ask for theirs."""
+    for topic in base.answers.values():
+        more = base.asking.phrasings.get(topic.id, ())
+        for text in (*topic.ask, *more, topic.title, *topic.keywords):
+            yield text, topic.id
+    for text in base.asking.not_ours:
+        yield text, NOT_OURS
+
+
+def lexicon(base: KnowledgeBase) -> Lexicon:
+    """The words that all phrasings use."""
+    return Lexicon(base, [text for text, _ in samples(base)])
+
+
+def teach(base: KnowledgeBase, words: Lexicon) -> Taught:
+    """Learn the phrasings of a knowledge base."""
+    asked = list(samples(base))
+    readings = [words.read(text) for text, _ in asked]
+    rare = rarity(readings)
+    vectors = [vector(reading, rare) for reading in readings]
+    labels = [topic for _, topic in asked]
+    told_apart = learning.learn(list(zip(vectors, labels, strict=True)), (*base.answers, NOT_OURS))
+    sided = [
+        (v, NOT_OURS if label == NOT_OURS else OURS)
+        for v, label in zip(vectors, labels, strict=True)
+        for _ in range(NOT_OURS_WEIGHT if label == NOT_OURS else 1)
+    ]
+    return Taught(rare, told_apart, learning.learn(sided, (OURS, NOT_OURS)))
+
+
+def material(base: KnowledgeBase) -> str:
+    """A digest of everything that decides what is learned."""
+    digest = hashlib.sha256()
+    asking = base.asking
+    parts = [*samples(base), *asking.say.items(), *asking.names.items(), *asking.means.items()]
+    parts += [(w.id, w.names) for w in base.weeds.values()]
+    parts += [(p.id, p.name) for p in base.products.values()]
+    parts += [(t.id, t.name) for t in base.turf.values()]
+    for part in parts:
+        digest.update(repr(part).encode())
+    return digest.hexdigest()

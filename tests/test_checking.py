@@ -30,12 +30,18 @@ from advisor.checking import (
     control_figures,
     covered,
     engine_limits,
+    exemptions,
     fires,
+    impossible_examples,
     kind_shares,
     label_rates,
     lookalikes,
     near_misses,
+    never_fires,
+    opposites,
     placeholders,
+    redundant,
+    relations,
     run,
     unreachable,
     unread,
@@ -64,8 +70,9 @@ ORDINARY, WELL_MADE = (
     "examples/well-made/dandelion-in-fall.yaml",
 )
 CHECKS: list[ModuleType] = [
-    calls, contradictions, control_figures, covered, engine_limits, fires, kind_shares, label_rates,
-    lookalikes, near_misses, placeholders, unread, unreachable, untested, well_made,
+    calls, contradictions, control_figures, covered, engine_limits, exemptions, fires,
+    impossible_examples, kind_shares, label_rates, lookalikes, near_misses, never_fires, opposites,
+    placeholders, redundant, relations, unread, unreachable, untested, well_made,
 ]  # fmt: skip
 
 Spot = tuple[str, int, int, str]
@@ -145,6 +152,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name in (ORDINARY, WELL_MADE):
         (copy / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(SHIPPED / name, copy / name)
+    (copy / "phrasings.yaml").write_text("from: demo\ntopics: {}\nnot_ours: [what is the weather]\n")
     return copy
 
 
@@ -312,6 +320,7 @@ def test_both_engines_find_the_same(engine: str, folder: Path, before: Before) -
     said = [f"{problem.code} {problem.message} ({problem.hint})" for problem in found]
     assert said == [
         "K312 nothing fills in {wind_speed} ()",
+        "K414 wherever wind-beside-vegetables holds, wind holds already ()",
         "K403 no near miss of wind-beside-vegetables tests the condition on dry_hours_ahead "
         "(add a near miss on which all but this holds, with `held_by` naming it)",
         "K312 nothing fills in {vegetables} (nearest valid name: site.near-vegetables)",

@@ -6,7 +6,6 @@ not load has no rules to try; it never stops at the first problem and never prin
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -17,22 +16,26 @@ from advisor.checking import (
     control_figures,
     covered,
     engine_limits,
+    exemptions,
     fires,
+    impossible_examples,
     kind_shares,
     label_rates,
     lookalikes,
     near_misses,
+    never_fires,
+    opposites,
     placeholders,
+    redundant,
+    relations,
     unreachable,
     unread,
     untested,
     well_made,
 )
-from advisor.checking.subject import Subject
+from advisor.checking.subject import Check, Subject
 from advisor.knowledge import EXAMPLES, load
 from advisor.problem import Problem, ProblemsFound, sorted_unique
-
-Check = Callable[[Subject], Iterator[Problem]]
 
 CHECKS: Final[tuple[Check, ...]] = (
     lookalikes.check,
@@ -40,16 +43,22 @@ CHECKS: Final[tuple[Check, ...]] = (
     control_figures.check,
     kind_shares.check,
     placeholders.check,
+    relations.check,
     contradictions.check,
+    never_fires.check,
     unreachable.check,
     unread.check,
     covered.check,
+    redundant.check,
+    opposites.check,
     engine_limits.check,
+    impossible_examples.check,
     fires.check,
     near_misses.check,
     untested.check,
     calls.check,
     well_made.check,
+    exemptions.check,
 )
 
 
@@ -85,7 +94,7 @@ def check_folder(folder: Path, *, engine: str = "auto") -> CheckResult:
     except ProblemsFound as found:
         return CheckResult(found.problems, files)
     subject = Subject(base, folder, engine)
-    problems = sorted_unique(problem for check in CHECKS for problem in check(subject))
+    problems = sorted_unique(problem for check in CHECKS for problem in subject.found(check))
     rules = tuple(base.rules())
     return CheckResult(
         problems,

@@ -6,18 +6,20 @@ and engines built only once, and only where a check needs them. It judges nothin
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 
+from advisor.checking.boxes import Space
 from advisor.checking.corpus import Case, run_calls
-from advisor.checking.logic import never_holds
 from advisor.checking.pages import Pages
 from advisor.checking.trials import Trials
 from advisor.engine.limits import Limit, limits
-from advisor.model import Cause, Example, Kind, KnowledgeBase, Rule, Stop
+from advisor.model import Cause, Example, Exemption, Kind, KnowledgeBase, Relation, Rule, Stop, Weed
+from advisor.problem import Problem
 
 Owner = Cause | Kind | Stop
+Check = Callable[["Subject"], Iterator[Problem]]
 
 
 class Subject:
@@ -28,6 +30,52 @@ class Subject:
         self.folder = folder
         self.engine = engine
         self.pages = Pages(folder)
+        self.needed: set[Exemption] = set()
+        self._found: dict[Check, tuple[Problem, ...]] = {}
+
+    def found(self, check: Check) -> tuple[Problem, ...]:
+        """What a check finds; it is run once."""
+        if check not in self._found:
+            self._found[check] = tuple(check(self))
+        return self._found[check]
+
+    def excused(self, code: str, exemptions: Iterable[Exemption], *sides: Collection[str]) -> bool:
+        """Whether a problem is meant to be so; the exemption that says it is noted as needed.
+
+        Args:
+            code: the problem's code.
+            exemptions: those of the files that the problem is about.
+            sides: what it is about, each with all the ids it goes by; an exemption names one each.
+        """
+        every = {name for side in sides for name in side}
+        for one in exemptions:
+            meant = one.code == code and one.about <= every
+            if meant and all(one.about & set(side) for side in sides):
+                self.needed.add(one)
+                return True
+        return False
+
+    @property
+    def exempting(self) -> Iterator[Owner | Weed]:
+        """Everything whose file may hold exemptions."""
+        base = self.base
+        for entries in (base.kinds, base.causes, base.stops, base.weeds):
+            yield from entries.values()
+
+    @cached_property
+    def space(self) -> Space:
+        """What facts can be together."""
+        return Space(self.base.facts, self.relations)
+
+    @cached_property
+    def relations(self) -> tuple[Relation, ...]:
+        """The relations between facts, without those that exclude an earlier one."""
+        kept: tuple[Relation, ...] = ()
+        for relation in self.base.relations:
+            space = Space(self.base.facts, (*kept, relation))
+            if space.possible({fact: space.whole(fact) for fact in relation.facts}):
+                kept = (*kept, relation)
+        return kept
 
     @property
     def tiers(self) -> tuple[tuple[str, Mapping[str, Owner]], ...]:
@@ -48,9 +96,9 @@ class Subject:
 
     @cached_property
     def impossible(self) -> frozenset[str]:
-        """Ids of the rules that contradict themselves, so that trying them is no use."""
+        """Ids of the rules that can never hold, so that trying them is no use."""
         return frozenset(
-            rule.id for rule in self.base.rules() if all(never_holds(c) for c in rule.clauses)
+            rule.id for rule in self.base.rules() if not any(map(self.space.holds, rule.clauses))
         )
 
     @cached_property

@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from cli import calibrates, checks, diagnoses, mixes, plans, weathers
+from cli import browsing, calibrates, checks, diagnoses, lists, mixes, plans, weathers
 from cli.shared import version_option
 
 app = typer.Typer(
@@ -27,6 +27,8 @@ app.command("mix", rich_help_panel="Work it out")(mixes.mix)
 app.add_typer(calibrates.app, name="calibrate", rich_help_panel="Work it out")
 app.command("weather", rich_help_panel="Work it out")(weathers.weather)
 app.command("plan", rich_help_panel="Plan the season")(plans.plan)
+app.command("show", rich_help_panel="Keep the knowledge base")(browsing.show)
+app.add_typer(lists.app, name="list", rich_help_panel="Keep the knowledge base")
 app.command("check", rich_help_panel="Keep the knowledge base")(checks.check)
 
 

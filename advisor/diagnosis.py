@@ -27,7 +27,7 @@ from advisor.weighed import CauseFinding, Range, Weighing
 from advisor.weighing import BESIDE, Scales
 
 CONTROL, SUPPRESSION, UNLIKELY, OPEN = "control", "suppression", "unlikely", "open"
-LOOK_WITHOUT_PRODUCT = (14, 28)
+LOOK_WITHOUT_PRODUCT = (14.0, 28.0)
 """Days to the next look where no product says how long it takes (common practice)."""
 
 
@@ -227,7 +227,7 @@ def _outlook(call: Call, facts: FactSet, label: Label, base: KnowledgeBase) -> O
                 level = limit.outlook if limit.outlook != CONTROL else level
     if weed is not None and weed.retreatments.seasons > 1:
         seasons = weed.retreatments.seasons
-        reasons.append(f"{weed.name.capitalize()} usually takes {seasons} seasons.")
+        reasons.append(f"{weed.name[:1].upper()}{weed.name[1:]} usually takes {seasons} seasons.")
     if label.lists == "not-listed":
         level = UNLIKELY
         reasons.append("This label does not list the weed at all.")
@@ -237,14 +237,16 @@ def _outlook(call: Call, facts: FactSet, label: Label, base: KnowledgeBase) -> O
 def _next_look(call: Call, label: Label, kind: KindFinding) -> NextLook:
     """When the last spraying can be judged or, that being past, when the next one can."""
     product = label.product
-    full = (product.full_days.low, product.full_days.high) if product else LOOK_WITHOUT_PRODUCT
+    full = LOOK_WITHOUT_PRODUCT
+    if product is not None and product.full_days.high > 0:  # a preventer has nothing to show
+        full = product.full_days.low, product.full_days.high
     sprayed = [a.sprayed for a in call.applications if a.sprayed is not None]
     if sprayed:
         last = max(sprayed, key=lambda when: when.high)
-        judged = _days(last.low.date(), full[0]), _days(last.high.date(), full[1])
+        judged = _days(last.first_day, full[0]), _days(last.last_day, full[1])
         not_before = None
         if label.interval_days is not None:
-            not_before = _days(last.high.date(), label.interval_days)
+            not_before = _days(last.last_day, label.interval_days)
         if judged[1] > call.reported and kind.kind.id == "not-dead-yet":
             return NextLook(max(judged[0], call.reported), judged[1], not_before, waits=True)
         start = max(call.reported, not_before or call.reported)

@@ -7,6 +7,7 @@ and is never read from where others may write.
 from __future__ import annotations
 
 import hashlib
+import os
 import pickle
 import sys
 from dataclasses import dataclass
@@ -31,6 +32,13 @@ def fingerprint(folder: Path) -> str:
     return digest.hexdigest()
 
 
+def _ours(folder: Path) -> bool:
+    """Whether a folder is this user's own and nobody else may write to it."""
+    about = folder.stat()
+    owner = getattr(os, "getuid", lambda: about.st_uid)()
+    return about.st_uid == owner and not about.st_mode & 0o022
+
+
 @dataclass(frozen=True)
 class Cache:
     """A validated copy in the user's own cache folder, good for one digest only.
@@ -48,7 +56,7 @@ class Cache:
     def read(self) -> KnowledgeBase | None:
         """The copy, None where there is none that can be trusted."""
         try:
-            if self.folder.stat().st_mode & 0o022:
+            if not _ours(self.folder):
                 return None
             loaded = pickle.loads(self._file.read_bytes())
         except Exception:

@@ -45,15 +45,53 @@ def options(
 
 
 def main() -> None:
-    """Run the command line; an output closed early, as by a pager, is no error."""
+    """Run the command line and exit; an output closed early, as by a pager, is no mistake."""
+    import sys
+
+    _open_streams()
+    sys.exit(_run())
+
+
+def _open_streams() -> None:
+    """Give a process that was started with a stream closed one that leads nowhere."""
+    import os
+    import sys
+
+    for name, flags in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            nowhere = os.fdopen(os.open(os.devnull, os.O_RDWR), flags, encoding="utf-8")
+            setattr(sys, name, nowhere)
+
+
+def _run() -> int:
+    """Run the command and give its exit code."""
+    import errno
     import os
     import sys
 
     try:
-        app()
-    except BrokenPipeError:
+        status = app(standalone_mode=False)
+        sys.stdout.flush()
+    except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+        if error.errno == errno.EPIPE:
+            return 0
+        sys.stderr.write(f"error: the answer could not be written: {error.strerror}\n")
+        return 1
+    except SystemExit as error:
+        # a closed pipe ends the parser with 1, after it has put a pacified output in place
+        closed = type(sys.stdout).__name__ == "PacifyFlushWrapper"
+        return 0 if closed else int(error.code or 0)
+    except typer.Abort:
+        return 1
+    except Exception as error:
+        # mistakes in the words of a command know how to show themselves
+        show = getattr(error, "show", None)
+        if show is None:
+            raise
+        show()
+        return int(getattr(error, "exit_code", 2))
+    return status if isinstance(status, int) else 0
 
 
 if __name__ == "__main__":

@@ -28,6 +28,11 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f} %"
 
 
+def title(text: str) -> str:
+    """A text with its first letter large and the rest as it stands."""
+    return text[:1].upper() + text[1:]
+
+
 def in_hundred(chance: float) -> str:
     """A chance in a hundred; what is not certain is not called so."""
     return str(min(99, max(1, round(chance * 100)))) if 0 < chance < 1 else f"{chance * 100:.0f}"

@@ -9,7 +9,7 @@ from __future__ import annotations
 from advisor.diagnosis import Diagnosis
 from advisor.model import KnowledgeBase
 from advisor.render.layout import BOLD, DIM, RED, YELLOW, Page, bar
-from advisor.render.say import filled, in_hundred, percent, phrase
+from advisor.render.say import filled, in_hundred, percent, phrase, title
 from advisor.terms import Truth, Value
 from advisor.tiers import Finding
 from advisor.weighed import CauseFinding
@@ -52,7 +52,7 @@ def _stops(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     if not shown:
         page.text(phrase(base, "none-stops"))
     for stop in shown:
-        page.item("!", f"{stop.stop.title.capitalize()}. {stop.stop.what}", style=RED)
+        page.item("!", f"{title(stop.stop.title)}. {stop.stop.what}", style=RED)
         for finding in stop.findings[:1]:
             page.text(_because(finding, found, base), 4)
         page.text(stop.stop.until, 4)
@@ -61,7 +61,7 @@ def _stops(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
         for stop in checks:
             facts = dict.fromkeys(f for x in stop.findings for f in x.open_facts)
             asks = dict.fromkeys(base.facts[f].ask for f in facts if base.facts[f].ask)
-            page.item("?", f"{stop.stop.title.capitalize()}: {' '.join(asks)}".rstrip(": "))
+            page.item("?", f"{title(stop.stop.title)}: {' '.join(asks)}".rstrip(": "))
 
 
 def _kind(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
@@ -97,7 +97,7 @@ def _shown(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
         label = phrase(base, "share-of-loss", share=percent(share))
         if cause.lost <= 0:
             label = phrase(base, "no-share")
-        page.item(bar(share), f"{cause.cause.title.capitalize()} - {label}", style=BOLD)
+        page.item(bar(share), f"{title(cause.cause.title)} - {label}", style=BOLD)
         page.text(cause.cause.what, 4)
         _evidence(cause, found, base, page)
     _short_list("head-beside", found.beside, found, base, page)
@@ -115,27 +115,31 @@ def _short_list(
         return
     page.head(phrase(base, head))
     for cause in causes:
-        page.item("-", f"{cause.cause.title.capitalize()}. {cause.cause.what}")
+        page.item("-", f"{title(cause.cause.title)}. {cause.cause.what}")
         _evidence(cause, found, base, page)
 
 
 def _evidence(cause: CauseFinding, found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
-    several = len(found.facts.of_applications) > 1
-    said = set()
+    """Why a cause is shown, each reason once with the sprayings it holds for and its origins."""
+    reasons: dict[str, list[Finding]] = {}
     for finding in cause.findings:
-        if finding.truth is not Truth.SHOWN:
-            continue
-        text = _because(finding, found, base)
-        which = ""
-        if several and finding.application is not None:
-            which = f"Spraying {finding.application + 1}: "
-        if text not in said:
-            page.item("-", which + text, 4)
-            said.add(text)
-        for words in _told(finding, found):
-            if words not in said:
-                page.item(" ", f"[{words}]", 4, DIM)
-                said.add(words)
+        if finding.truth is Truth.SHOWN:
+            reasons.setdefault(_because(finding, found, base), []).append(finding)
+    for text, findings in reasons.items():
+        page.item("-", _which(findings, found) + text, 4)
+        origins = dict.fromkeys(words for f in findings for words in _told(f, found))
+        for words in origins:
+            page.item(" ", f"[{words}]", 4, DIM)
+
+
+def _which(findings: list[Finding], found: Diagnosis) -> str:
+    """The sprayings a reason holds for, where there were several."""
+    numbers = [f.application + 1 for f in findings if f.application is not None]
+    if len(found.facts.of_applications) == 1 or not numbers:
+        return ""
+    if len(numbers) == 1:
+        return f"Spraying {numbers[0]}: "
+    return f"Sprayings {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}: "
 
 
 def _told(finding: Finding, found: Diagnosis) -> list[str]:
@@ -158,9 +162,7 @@ def _open(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     listed = [c for c in worth if c.chance >= LEAST_CHANCE][:WORTH_ASKING]
     for cause in listed:
         ask = question_for(cause, found) or phrase(base, "settle-not-by-asking")
-        page.item(
-            "?", f"{cause.cause.title.capitalize()} ({in_hundred(cause.chance)} in 100): {ask}"
-        )
+        page.item("?", f"{title(cause.cause.title)} ({in_hundred(cause.chance)} in 100): {ask}")
     rest = [c.cause.title for c in worth if c not in listed]
     named = ", ".join(rest[:MOST_NAMED])
     if len(rest) > MOST_NAMED + 1:
@@ -197,11 +199,11 @@ def _change(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
             possible_high=percent(possible.high),
         )
     )
-    for stop in found.stops:
-        if stop.stop.id == "identify-first" and stop.truth is Truth.SHOWN:
-            page.item("0.", stop.stop.until)
     if found.seen_alive is not None:
         page.text(phrase(base, "seen-figure", left=percent(found.seen_alive.expected)))
+    for stop in found.stops:
+        if stop.stop.id == "identify-first" and stop.truth is Truth.SHOWN:
+            page.item("!", stop.stop.until)
     for number, cause in enumerate(found.remedies, 1):
         with_it = ""
         if cause.won > 0.0005:
@@ -242,7 +244,8 @@ def _outlook(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
 def _look(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     page.head(phrase(base, "head-look"))
     look = found.look
-    name = "look-waits" if look.waits else "look-after" if look.not_before else "look-plain"
+    late = look.not_before is not None and look.not_before > found.call.reported
+    name = "look-waits" if look.waits else "look-after" if late else "look-plain"
     page.text(
         phrase(
             base,
@@ -262,8 +265,8 @@ def _cautions(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     product = found.label.product
     if product is not None:
         gear = ", ".join(product.protective)
-        page.item("*", f"{product.name}: {product.signal_word}. {gear.capitalize()}.")
-        page.item("*", f"{product.reentry} {product.near_water}")
+        page.item("*", f"{product.name}: {product.signal_word}. {title(gear)}.")
+        page.item("*", product.near_water)
 
 
 def _because(finding: Finding, found: Diagnosis, base: KnowledgeBase) -> str:

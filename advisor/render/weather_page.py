@@ -14,7 +14,7 @@ from advisor.growth import Dated, came
 from advisor.heat import SOIL
 from advisor.model import KnowledgeBase
 from advisor.render.layout import BOLD, Page
-from advisor.render.say import phrase
+from advisor.render.say import phrase, title
 from advisor.render.weather_picture import SPRAY_MARKS, picture
 from advisor.spray_days import DAMP_AIR, DRY_AIR, ENDS, SprayDay
 from advisor.terms import Span, Truth
@@ -148,7 +148,7 @@ def _total(total: Span) -> str:
 def _weeds(found: Report, base: KnowledgeBase, page: Page) -> None:
     page.head(phrase(base, "weather-head-weeds", day=str(found.last)))
     for stage in found.stages:
-        page.text(stage.weed.name.capitalize(), style=BOLD)
+        page.text(title(stage.weed.name), style=BOLD)
         lines = [*_events(stage, found.last, base), *_soil(stage, base)]
         for line in lines or [phrase(base, "weather-no-figures", weed=stage.weed.name)]:
             page.item("-", line, 4)

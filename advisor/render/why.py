@@ -32,7 +32,7 @@ def why_page(name: str, found: Diagnosis, base: KnowledgeBase, page: Page) -> st
         for n in _where(rule, found, base)
     ]
     truth = min((t for _, _, t, _ in judged), key=ORDER.__getitem__, default=Truth.RULED_OUT)
-    page.head(f"{owner.title.capitalize()}: {WORDS[truth]}")
+    page.head(f"{say.title(owner.title)}: {WORDS[truth]}")
     page.text(owner.what)
     _standing(name, found, base, page)
     for rule, n, rule_truth, clause in sorted(judged, key=lambda j: (ORDER[j[2]], j[1])):

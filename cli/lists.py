@@ -24,10 +24,24 @@ Word = Annotated[
     str | None, typer.Option("--word", metavar="TEXT", help="With this in a name or text.")
 ]
 
+Weed = Annotated[
+    str | None, typer.Option("--weed", metavar="ID", help="On this weed, or with it on the label.")
+]
+Active = Annotated[
+    str | None,
+    typer.Option(
+        "--active",
+        metavar="NAME",
+        help="With this active ingredient; of weeds, those half killed by it.",
+    ),
+]
+Product = Annotated[
+    str | None,
+    typer.Option("--product", metavar="ID", help="In this product; of weeds, those on its label."),
+]
 
-def _print(
-    kind: str, asked: dict[str, Any], json: bool, folder: Path | None, color: shared.When
-) -> None:
+
+def _print(kind: str, asked: dict[str, Any], json: bool, folder: Path | None) -> None:
     from advisor.render.list_filters import UnknownName
     from advisor.render.listing import list_document, list_page, listing
 
@@ -38,51 +52,30 @@ def _print(
     if json:
         measuring.print_json(list_document(found))
     else:
-        typer.echo(list_page(found, shared.page(color)), nl=False, color=True)
+        typer.echo(list_page(found, shared.page(shared.When.AUTO)), nl=False, color=True)
 
 
 @app.command("weeds")
 def weeds(
     habit: Annotated[
         str | None,
-        typer.Option(
-            "--habit", metavar="ID", help="How it lives and spreads: taproot, rhizomes, tubers ..."
-        ),
+        typer.Option("--habit", metavar="ID", help="How it lives on: taproot, rhizomes ..."),
     ] = None,
     life_cycle: Annotated[
         str | None,
-        typer.Option(
-            "--life-cycle",
-            metavar="ID",
-            help="summer-annual, winter-annual, biennial or perennial.",
-        ),
+        typer.Option("--life-cycle", metavar="ID", help="perennial, summer-annual ..."),
     ] = None,
     group: Annotated[
         str | None, typer.Option("--group", metavar="ID", help="broadleaf, grass, sedge or lily.")
     ] = None,
-    product: Annotated[
-        str | None,
-        typer.Option(
-            "--product",
-            metavar="ID",
-            help="On the label of this product; says what it does to them.",
-        ),
-    ] = None,
+    product: Product = None,
     site: Annotated[
         str | None, typer.Option("--site", metavar="ID", help="Favored by this feature of a site.")
     ] = None,
-    active: Annotated[
-        str | None,
-        typer.Option(
-            "--active",
-            metavar="NAME",
-            help="Half killed or more by this active ingredient, in one treatment.",
-        ),
-    ] = None,
+    active: Active = None,
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Weeds, by how they live, by a product that lists them, by what favors or kills them.
 
@@ -97,7 +90,7 @@ def weeds(
         "active": active,
         "word": word,
     }
-    _print("weed", asked, json, folder, color)
+    _print("weed", asked, json, folder)
 
 
 @app.command("products")
@@ -106,22 +99,17 @@ def products(
         str | None,
         typer.Option("--kind", metavar="ID", help="post-emergent, pre-emergent or non-selective."),
     ] = None,
-    weed: Annotated[
-        str | None, typer.Option("--weed", metavar="ID", help="With this weed on the label.")
-    ] = None,
+    weed: Weed = None,
     turf: Annotated[
         str | None, typer.Option("--turf", metavar="ID", help="Safe on this lawn grass.")
     ] = None,
-    active: Annotated[
-        str | None, typer.Option("--active", metavar="NAME", help="With this active ingredient.")
-    ] = None,
+    active: Active = None,
     homeowner: Annotated[
         bool, typer.Option("--homeowner", help="Only what is sold to homeowners.")
     ] = False,
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Products, by their kind, a weed on their label, a grass that stands them, an active.
 
@@ -135,25 +123,22 @@ def products(
         "homeowner": homeowner,
         "word": word,
     }
-    _print("product", asked, json, folder, color)
+    _print("product", asked, json, folder)
 
 
 @app.command("actives")
 def actives(
-    product: Annotated[
-        str | None, typer.Option("--product", metavar="ID", help="In this product.")
-    ] = None,
+    product: Product = None,
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Active ingredients, with their group and the products they are in.
 
     Example: cameback list actives --product larkmoor-broadleaf
     """
     asked = {"product": product, "word": word}
-    _print("active", asked, json, folder, color)
+    _print("active", asked, json, folder)
 
 
 @app.command("causes")
@@ -172,14 +157,13 @@ def causes(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Causes of failures, by group or by the kind of comeback they explain.
 
     Example: cameback list causes --group leaf
     """
     asked = {"group": group, "kind": kind, "word": word}
-    _print("cause", asked, json, folder, color)
+    _print("cause", asked, json, folder)
 
 
 @app.command("kinds")
@@ -187,14 +171,13 @@ def kinds(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Kinds of comeback, with how often each is met.
 
     Example: cameback list kinds
     """
     asked = {"word": word}
-    _print("kind", asked, json, folder, color)
+    _print("kind", asked, json, folder)
 
 
 @app.command("stops")
@@ -202,14 +185,13 @@ def stops(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """What forbids the next spraying, and what lifts it.
 
     Example: cameback list stops
     """
     asked = {"word": word}
-    _print("stop", asked, json, folder, color)
+    _print("stop", asked, json, folder)
 
 
 @app.command("answers")
@@ -218,35 +200,31 @@ def answers(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Homeowners' questions with an answer.
 
     Example: cameback list answers --word dog
     """
     asked = {"safety": safety, "word": word}
-    _print("answer", asked, json, folder, color)
+    _print("answer", asked, json, folder)
 
 
 @app.command("sites")
 def sites(
-    weed: Annotated[
-        str | None, typer.Option("--weed", metavar="ID", help="That favor this weed.")
-    ] = None,
+    weed: Weed = None,
     near_water: Annotated[
         bool, typer.Option("--near-water", help="Only those from which spray can reach water.")
     ] = False,
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Features of a site, with the weeds they favor.
 
     Example: cameback list sites --weed ground-ivy
     """
     asked = {"weed": weed, "near_water": near_water, "word": word}
-    _print("site", asked, json, folder, color)
+    _print("site", asked, json, folder)
 
 
 @app.command("turf")
@@ -257,14 +235,13 @@ def turf(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Lawn grasses, with mowing heights and sowing times.
 
     Example: cameback list turf --season cool
     """
     asked = {"season": season, "word": word}
-    _print("turf", asked, json, folder, color)
+    _print("turf", asked, json, folder)
 
 
 @app.command("regions")
@@ -275,14 +252,13 @@ def regions(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Regions, with their frosts.
 
     Example: cameback list regions --hemisphere south
     """
     asked = {"hemisphere": hemisphere, "word": word}
-    _print("region", asked, json, folder, color)
+    _print("region", asked, json, folder)
 
 
 @app.command("facts")
@@ -300,14 +276,13 @@ def facts(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Facts that rules read.
 
     Example: cameback list facts --scope application --comes told
     """
     asked = {"scope": scope, "comes": comes, "type": type, "word": word}
-    _print("fact", asked, json, folder, color)
+    _print("fact", asked, json, folder)
 
 
 @app.command("rules")
@@ -321,33 +296,29 @@ def rules(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Rules, by a fact they read or what they show.
 
     Example: cameback list rules --fact dry_hours_before
     """
     asked = {"fact": fact, "of": of, "word": word}
-    _print("rule", asked, json, folder, color)
+    _print("rule", asked, json, folder)
 
 
 @app.command("trials")
 def trials(
     weed: Annotated[str | None, typer.Option("--weed", metavar="ID", help="On this weed.")] = None,
-    active: Annotated[
-        str | None, typer.Option("--active", metavar="NAME", help="With this active ingredient.")
-    ] = None,
+    active: Active = None,
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Published trials, with what the kill model expects of them.
 
     Example: cameback list trials --weed creeping-bentgrass
     """
     asked = {"weed": weed, "active": active, "word": word}
-    _print("trial", asked, json, folder, color)
+    _print("trial", asked, json, folder)
 
 
 @app.command("sources")
@@ -366,11 +337,10 @@ def sources(
     word: Word = None,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
-    color: shared.ColorOption = shared.When.AUTO,
 ) -> None:
     """Published sources, by type or by a word.
 
     Example: cameback list sources --word nutsedge
     """
     asked = {"type": type, "from_memory": from_memory, "word": word}
-    _print("source", asked, json, folder, color)
+    _print("source", asked, json, folder)

@@ -12,9 +12,9 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-from example_calls import diagnosis, knowledge
+from example_calls import PATHS, diagnosis, knowledge
 
-from advisor.planning.from_call import request_from
+from advisor.planning.from_call import Refused, request_from
 from advisor.planning.plan import Plan
 from advisor.planning.planner import Planner
 from advisor.planning.request import Request
@@ -73,10 +73,17 @@ def steps(found: Plan) -> list[tuple[str, str]]:
 
 
 @cache
+def requested(name: str) -> Request | Refused:
+    """The request of an example call; one that tells no region is put into Lake Plain."""
+    found = diagnosis(name)
+    return request_from(found, knowledge(), "lake-plain" if found.call.region is None else None)
+
+
+@cache
 def sheet(name: str, comparing: bool = False) -> Sheet:
     """Everything there is to say of the plan for an example call."""
     found = diagnosis(name)
-    request = request_from(found, knowledge(), "lake-plain" if found.call.region is None else None)
+    request = requested(name)
     assert isinstance(request, Request)
     of = whole_planner(request.region)
     return gather(of, of.plan(request), knowledge(), found=found, comparing=comparing)
@@ -87,3 +94,8 @@ def sheet_of(*weeds: str, **more: Any) -> Sheet:
     request = asked(*weeds, **more)
     of = planner(request.region)
     return gather(of, of.plan(request), BASE)
+
+
+REFUSED = [name for name in PATHS if isinstance(requested(name), Refused)]
+"""Example calls of which no plan can be made: their weed is in doubt."""
+PLANNED = [name for name in PATHS if name not in REFUSED]

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 from example_calls import PATHS, advisor, call, diagnosis, knowledge
-from plan_cases import sheet, whole_planner
+from plan_cases import PLANNED, REFUSED, sheet, whole_planner
 
 from advisor.call import parse_call
 from advisor.diagnosis import Diagnosis
@@ -20,12 +20,7 @@ from advisor.planning.request import Request
 from advisor.terms import Truth
 
 BASE = knowledge()
-REFUSED = {
-    "what-is-it": "identify-first",
-    "fescue-taken-for-crabgrass": "identify-first",
-    "violet-it-came-back": "no-region",
-}
-PLANNED = [name for name in PATHS if name not in REFUSED]
+NO_REGION = "violet-it-came-back"
 
 PLAIN = """
 call: T-1
@@ -61,7 +56,7 @@ def test_every_example_call_is_planned(name: str) -> None:
     """Weed, region, turf, features, start and treatments come from the call."""
     told = call(name)
     request = sheet(name).plan.request
-    assert request.weeds == (told.weed,)
+    assert request.weeds == (told.weed or told.weed_treated,)
     assert request.turf == told.turf
     assert request.features == told.features
     assert request.start == told.reported
@@ -83,13 +78,23 @@ def test_a_plan_for_a_call_keeps_its_stops(name: str) -> None:
                 assert (step.day - done.date).days >= step.product.interval_days
 
 
-@pytest.mark.parametrize(("name", "why"), REFUSED.items())
-def test_no_plan_before_the_weed_and_the_place_are_named(name: str, why: str) -> None:
+@pytest.mark.parametrize("name", [*REFUSED, NO_REGION])
+def test_no_plan_before_the_weed_and_the_place_are_named(name: str) -> None:
     """A call whose weed is in doubt, or whose region is not told, gets a reason and no plan."""
     found = request_from(diagnosis(name), BASE)
     assert isinstance(found, Refused)
-    assert found.why == why
-    assert (found.stop is not None) == (why == "identify-first")
+    assert found.why == ("no-region" if name == NO_REGION else "identify-first")
+    assert (found.stop is not None) == (found.why == "identify-first")
+
+
+def test_every_weed_in_doubt_is_refused_and_no_other() -> None:
+    """Refused are the calls on which naming the weed first is shown, and only those."""
+    shown = {
+        name: {s.stop.id for s in diagnosis(name).stops if s.truth is Truth.SHOWN} for name in PATHS
+    }
+    doubtful = [name for name in PATHS if "identify-first" in shown[name]]
+    assert doubtful == REFUSED
+    assert "what-is-it" in doubtful
 
 
 def test_a_region_can_be_given_beside_the_call() -> None:

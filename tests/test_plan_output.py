@@ -14,10 +14,10 @@ from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
-from example_calls import PATHS, ROOT, diagnosis, knowledge
+from example_calls import ROOT, diagnosis, knowledge
 from icalendar import Calendar
 from jsonschema import Draft202012Validator
-from plan_cases import asked, day, planner, sheet, sheet_of
+from plan_cases import PLANNED, REFUSED, asked, day, planner, sheet, sheet_of
 from referencing import Registry, Resource
 
 from advisor.planning.from_call import Refused, request_from
@@ -36,9 +36,7 @@ from advisor.weather.reading import parse_weather
 
 BASE = knowledge()
 UNFILLED = re.compile(r"[{}]|\bNone\b|\bnan\b|\binf\b|Truth\.|Span\(|Days\(")
-REFUSED = ("what-is-it", "fescue-taken-for-crabgrass")
-CALLS = [name for name in PATHS if name not in REFUSED]
-EACH = pytest.mark.parametrize("name", CALLS)
+EACH = pytest.mark.parametrize("name", PLANNED)
 
 SCHEMAS = [
     json.loads(path.read_text(encoding="utf-8")) for path in (ROOT / "schemas").glob("*.json")
@@ -106,6 +104,22 @@ def test_stops_come_first_then_the_honest_word() -> None:
              ("head-stop", "plan-head-word", "plan-head-glance", "plan-head-picture")]  # fmt: skip
     assert order == sorted(order)
     assert "no spray is likely to clear it here" in text or "held down here" in text
+
+
+def test_a_site_that_brings_the_weed_back_is_not_called_beaten() -> None:
+    """Over a shallow water table the page says that the weed comes back, not that it is beaten."""
+    found = sheet_of("yellow-nutsedge", start="2026-03-01", features=("high-water-table",))
+    text = " ".join(plan_page(found, BASE, Page(80)).split())
+    assert found.plan.beaten
+    assert BASE.phrases["plan-site-back"] in text
+    assert BASE.phrases["plan-beaten"] not in text
+
+
+def test_a_grass_nobody_told_is_to_be_found_out() -> None:
+    """Without the turf the page names the grasses that the product hurts; with it, it does not."""
+    text = " ".join(plan_page(sheet_of("ground-ivy", turf=None), BASE, Page(80)).split())
+    assert "Find out the lawn grass first: Fellmark Creeper Ester hurts" in text
+    assert "Find out the lawn grass" not in plan_page(sheet_of("ground-ivy"), BASE, Page(80))
 
 
 @pytest.mark.parametrize("name", REFUSED)

@@ -39,31 +39,31 @@ def request_from(
 ) -> Request | Refused:
     """The request that a diagnosed call makes; a region given stands in for the call's own."""
     call = found.call
-    place = region or call.region
+    weed, place = call.weed or call.weed_treated, region or call.region
     unsure = next(
         (s for s in found.stops if s.stop.id == IDENTIFY and s.truth is Truth.SHOWN), None
     )
     if unsure is not None:
         return Refused(IDENTIFY, unsure)
-    if call.weed is None:
+    if weed is None:
         return Refused("no-weed")
     if place is None:
         return Refused("no-region")
     products = tuple(dict.fromkeys(p for p in _products(call) if p is not None))
     return Request(
-        weeds=(call.weed,),
+        weeds=(weed,),
         region=place,
         start=call.reported,
         turf=call.turf,
         not_before=_not_before(found),
         seeding=_seeding(call),
         done=tuple(_done(call)),
-        alive={call.weed: alive_of(found)},
+        alive={weed: alive_of(found)},
         features=call.features,
         labels=_labels(call, base),
         spot_kill=any(base.products[p].kind == NON_SELECTIVE for p in products),
         at_hand=products,
-        resisted={call.weed: _resisted(found, base)},
+        resisted={weed: _resisted(found, base, weed)},
         reference=call.reference,
     )
 
@@ -92,7 +92,7 @@ def alive_seen(found: Diagnosis) -> Alive | None:
     return seen.low, seen.expected, seen.high
 
 
-def _resisted(found: Diagnosis, base: KnowledgeBase) -> frozenset[str]:
+def _resisted(found: Diagnosis, base: KnowledgeBase, weed: str) -> frozenset[str]:
     """The actives that this stand of the weed is shown to stand: all that go with one used."""
     if all(cause.cause.id != RESISTANT for cause in found.shown):
         return frozenset()
@@ -102,7 +102,7 @@ def _resisted(found: Diagnosis, base: KnowledgeBase) -> frozenset[str]:
         if name is not None
         for active in base.products[name].actives
     } | set(found.call.actives)
-    known = base.weeds[str(found.call.weed)].resistance
+    known = base.weeds[weed].resistance
     return frozenset(a for entry in known if used & set(entry.actives) for a in entry.actives)
 
 

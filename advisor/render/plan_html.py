@@ -65,6 +65,7 @@ def plan_html(sheet: Sheet, base: KnowledgeBase) -> str:
         glance=summary.glance(sheet, base),
         picture=Markup(draw(year_of(sheet), base)),
         key=phrase(base, "plan-sheet-key"),
+        swipe=phrase(base, "plan-sheet-swipe"),
         forecast=_forecast(sheet, base),
         steps=[_step(step, parts, base) for step, parts in steps],
         again=summary.again(sheet, base) if more else "",

@@ -103,7 +103,7 @@ def glance(sheet: Sheet, base: KnowledgeBase) -> list[str]:
         now = percent(target.survivors[1])
         text = phrase(base, name, weed=target.name, now=now, **shares(left))
         result.append(capital(text))
-    result += [_verdict(plan, base), _fewer(plan, base)] if plan.steps else []
+    result += [_verdict(sheet, base), _fewer(plan, base)] if plan.steps else []
     result += [phrase(base, "plan-left-alone", crop=capital(t.name)) for t in plan.left_alone]
     result += _own(plan, base)
     if not plan.steps:
@@ -120,9 +120,12 @@ def _steps(plan: Plan, base: KnowledgeBase) -> str:
     return phrase(base, "plan-sum-many", count=str(len(plan.steps)), windows=windows)
 
 
-def _verdict(plan: Plan, base: KnowledgeBase) -> str:
+def _verdict(sheet: Sheet, base: KnowledgeBase) -> str:
+    plan = sheet.plan
     if not plan.beaten:
         return phrase(base, "plan-not-beaten")
+    if any(word.limits and word.level != CONTROL for word in sheet.site):
+        return phrase(base, "plan-site-back")
     wanted = base.settings.target_survivors
     under = all(e.expected <= wanted for e in plan.alive.values())
     return phrase(base, "plan-beaten" if under else "plan-near")

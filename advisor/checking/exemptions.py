@@ -17,11 +17,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from advisor.checking import opposites, redundant
+from advisor.checking import opposites, plans, redundant, retreatment_counts
 from advisor.checking.subject import Check, Subject
 from advisor.problem import Problem
 
-EXEMPTING: Final[dict[str, Check]] = {"K414": redundant.check, "K415": opposites.check}
+EXEMPTING: Final[dict[str, Check]] = {
+    "K209": plans.check,
+    "K210": retreatment_counts.check,
+    "K414": redundant.check,
+    "K415": opposites.check,
+}
 """The checks that can be told that something is meant to be so, by their codes."""
 
 

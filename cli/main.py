@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from cli import browsing, calibrates, checks, diagnoses, lists, mixes, plans, weathers
+from cli import answers, browsing, calibrates, checks, diagnoses, lists, mixes, plans, weathers
 from cli.shared import version_option
 
 app = typer.Typer(
@@ -23,6 +23,8 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 app.command("diagnose", rich_help_panel="A customer calls")(diagnoses.diagnose)
+app.command("answer", rich_help_panel="A homeowner asks")(answers.answer)
+app.command("unanswered", rich_help_panel="A homeowner asks")(answers.unanswered)
 app.command("mix", rich_help_panel="Work it out")(mixes.mix)
 app.add_typer(calibrates.app, name="calibrate", rich_help_panel="Work it out")
 app.command("weather", rich_help_panel="Work it out")(weathers.weather)

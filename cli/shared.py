@@ -1,6 +1,7 @@
 """What the commands share: where the knowledge is, widths and colors, problems, exit codes.
 
-Exit codes: 0 answered, 1 the call file is wrong, 2 usage, 3 the knowledge base is wrong.
+Exit codes: 0 answered, 1 the call file is wrong, 2 usage, 3 the knowledge base is wrong, 4 a
+question without a checked answer.
 """
 
 from __future__ import annotations

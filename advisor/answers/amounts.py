@@ -15,12 +15,12 @@ from advisor.units import Amount, UnitError, parse_amount
 WANTED = ("time", "temperature", "area")
 _NUMBER = r"(?:\d[\d,]*(?:\.\d+)?|\.\d+)(?: ?\d/\d)?|\d/\d"
 _TO = rf"(?:{_NUMBER})(?: ?(?:to|-|or) ?(?:{_NUMBER}))?"
-_AMOUNT = re.compile(
-    rf"(?P<number>{_TO}) ?-?(?:more )?"
-    r"(?P<unit>sq(?:uare|\.)? ?(?:feet|foot|ft|yards|yds|yd|meters)\b|ft2|acres?\b|degrees?(?: ?[fc]\b)?|degres\b|deg\b|hours?\b|hrs?\b|h\b|minutes?\b|mins?\b"
-    r"|days?\b|weeks?\b|wks?\b|months?\b|years?\b|yrs?\b|f\b)",
-    re.I,
+_UNIT = (
+    r"sq(?:uare|\.)? ?(?:feet|foot|ft|yards|yds|yd|meters)\b|ft2|acres?\b"
+    r"|degrees?(?: ?[fc]\b)?|degres\b|deg\b|f\b"
+    r"|hours?\b|hrs?\b|h\b|minutes?\b|mins?\b|days?\b|weeks?\b|wks?\b|months?\b|years?\b|yrs?\b"
 )
+_AMOUNT = re.compile(rf"(?P<number>{_TO}) ?-?(?:more )?(?P<unit>{_UNIT})", re.I)
 _SIDES = re.compile(
     r"(\d[\d,.]*) ?(?:ft|feet|foot)? ?(?:by|x) ?(\d[\d,.]*) ?(?:ft|feet|foot)?\b", re.I
 )

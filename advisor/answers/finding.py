@@ -24,7 +24,10 @@ TIE = 0.12
 """Scores nearer than this are too close to call."""
 FIRST_AID_WITHIN = 0.8
 """How near a topic of first aid must come to the best one to be answered first, if it is called."""
+ALSO_FROM, ALSO_WITHIN = 0.3, 0.8
+"""What a topic beside first aid must score, and how near to it."""
 STEEPNESS = 4.0
+"""How steeply a lead in the score turns into confidence."""
 MOST_NEAREST = 3
 
 
@@ -47,13 +50,17 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What was found for a question, likeliest first, and how much it sounds like one of ours."""
+    """What was found for a question, likeliest first, and how much it sounds like one of ours.
+
+    `also` is what else was asked where first aid comes first.
+    """
 
     question: str
     reading: Reading
     verdict: Verdict
     nearest: tuple[Candidate, ...]
     ours: float
+    also: Topic | None = None
 
     @property
     def best(self) -> Candidate:
@@ -93,31 +100,45 @@ class Finder:
         order = sorted(scores, key=lambda topic: (-scores[topic], topic))
         known = 1 - len(reading.unknown) / len(reading.words)
         sounds = (ours - not_ours) + (scores[order[0]] - none) + known
-        order = self._first_aid_first(order, scores, reading)
-        total = sum(math.exp(STEEPNESS * (s - scores[order[0]])) for s in scores.values())
+        first_aid = self._first_aid(order, scores, reading)
+        if first_aid is not None:
+            order = [first_aid, *(t for t in order if t != first_aid)]
+        total = sum(math.exp(STEEPNESS * s) for s in scores.values())
         nearest = tuple(
             Candidate(
-                self.base.answers[name],
-                scores[name],
-                math.exp(STEEPNESS * (scores[name] - scores[order[0]])) / total,
+                self.base.answers[name], scores[name], math.exp(STEEPNESS * scores[name]) / total
             )
             for name in order[:MOST_NEAREST]
         )
-        return Found(question, reading, self._verdict(nearest, sounds), nearest, sounds)
+        also = self._also(first_aid, order, scores)
+        verdict = self._verdict(nearest, sounds, first_aid)
+        return Found(question, reading, verdict, nearest, sounds, also)
 
-    def _first_aid_first(
+    def _first_aid(
         self, order: list[str], scores: Mapping[str, float], reading: Reading
-    ) -> list[str]:
-        """The order, with first aid at the head where the words call for it."""
+    ) -> str | None:
+        """The topic of first aid that the words call for, where it is near enough to the best."""
         called = self.words.first_aid(reading)
-        near = [t for t in called if scores[order[0]] - scores[t] <= FIRST_AID_WITHIN]
-        return [*near[:1], *(t for t in order if t not in near[:1])]
+        near = (t for t in called if scores[order[0]] - scores[t] <= FIRST_AID_WITHIN)
+        return next(near, None)
+
+    def _also(
+        self, first_aid: str | None, order: list[str], scores: Mapping[str, float]
+    ) -> Topic | None:
+        """What else was asked beside first aid, if anything was."""
+        if first_aid is None:
+            return None
+        for name in order:
+            topic = self.base.answers[name]
+            if not topic.safety and scores[name] >= max(ALSO_FROM, scores[first_aid] - ALSO_WITHIN):
+                return topic
+        return None
 
     @staticmethod
-    def _verdict(nearest: tuple[Candidate, ...], sounds: float) -> Verdict:
+    def _verdict(nearest: tuple[Candidate, ...], sounds: float, first_aid: str | None) -> Verdict:
         if sounds < LEAST_OURS:
             return Verdict.NONE
-        first = nearest[0]
-        if len(nearest) < 2 or first.score < nearest[1].score:
+        if first_aid is not None or len(nearest) < 2:
             return Verdict.ANSWER
-        return Verdict.EITHER if first.score - nearest[1].score < TIE else Verdict.ANSWER
+        apart = nearest[0].score - nearest[1].score
+        return Verdict.EITHER if apart < TIE else Verdict.ANSWER

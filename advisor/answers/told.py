@@ -20,11 +20,13 @@ COMPARED = (
 
 
 def comparisons(fillings: Iterable[Filling], ctx: Context) -> Iterator[str]:
-    """A sentence for every amount told that meets exactly one figure of its kind."""
+    """A sentence for the first amount of each kind, on the first figure of that kind."""
     figures = [f for f in fillings if f.name in COMPARED and f.span is not None]
+    held = set()
     for amount in ctx.told:
         alike = [f for f in figures if dimension_of(f.unit) == amount.dimension]
-        if len({(f.span, f.unit) for f in alike}) == 1:
+        if alike and amount.dimension not in held:
+            held.add(amount.dimension)
             yield _sentence(amount, alike[0], ctx)
 
 

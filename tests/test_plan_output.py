@@ -115,6 +115,14 @@ def test_a_site_that_brings_the_weed_back_is_not_called_beaten() -> None:
     assert BASE.phrases["plan-beaten"] not in text
 
 
+def test_why_a_weed_is_not_beaten_is_said() -> None:
+    """No more was asked for, or labels and seasons allow no more: each is said where it is so."""
+    few = plan_page(sheet_of("wild-violet", most=1), BASE, Page(80))
+    none = plan_page(sheet_of("star-of-bethlehem", start="2026-02-01", days=150), BASE, Page(80))
+    assert BASE.phrases["plan-not-beaten-most"] in " ".join(few.split())
+    assert BASE.phrases["plan-not-beaten"] in " ".join(none.split())
+
+
 def test_a_grass_nobody_told_is_to_be_found_out() -> None:
     """Without the turf the page names the grasses that the product hurts; with it, it does not."""
     text = " ".join(plan_page(sheet_of("ground-ivy", turf=None), BASE, Page(80)).split())

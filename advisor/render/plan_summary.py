@@ -123,7 +123,9 @@ def _steps(plan: Plan, base: KnowledgeBase) -> str:
 def _verdict(sheet: Sheet, base: KnowledgeBase) -> str:
     plan = sheet.plan
     if not plan.beaten:
-        return phrase(base, "plan-not-beaten")
+        why = "" if plan.again is None else "-little"
+        why = "-most" if plan.again and len(plan.steps) >= plan.request.most else why
+        return phrase(base, f"plan-not-beaten{why}")
     if any(word.limits and word.level != CONTROL for word in sheet.site):
         return phrase(base, "plan-site-back")
     wanted = base.settings.target_survivors

@@ -49,12 +49,12 @@ LAYERS = (
     "advisor.questions",
     "advisor.diagnosis",
     "advisor.planning/",
-    "advisor.render/",
     "advisor.answers/",
     "advisor.checking/",
+    "advisor.render/",
     "cli.shared cli.measuring",
-    "cli.plan_words",
-    "cli.calibrates cli.checks cli.diagnoses cli.mixes cli.plans cli.weathers",
+    "cli.answer_options cli.plan_words",
+    "cli.answers cli.calibrates cli.checks cli.diagnoses cli.mixes cli.plans cli.weathers",
     "cli.main",
 )
 """A module imports only from layers above its own here; `package/` stands for all of a package."""
@@ -70,6 +70,7 @@ ONLY_IN = {
     "sqlite3": ("advisor.journal",),
     "typer": ("cli/",),
     "rapidfuzz": ("advisor.names", "advisor.answers/"),
+    "numpy": ("advisor.answers.vectors", "advisor.answers.meaning"),
     "readability": ("advisor.checking/",),
     "icalendar": ("advisor.render/",),
     "jinja2": ("advisor.render/",),
@@ -86,6 +87,9 @@ MAY_TOUCH_FILES = (
     "advisor.weather/",
     "advisor.journal",
     "advisor.checking/",
+    "advisor.answers.kept",
+    "advisor.answers.meaning",
+    "advisor.answers.unanswered",
 )
 TOUCHES_FILES = {"open", "read_text", "read_bytes", "write_text", "write_bytes", "touch"}
 TOUCHES_FILES |= {"glob", "rglob", "iterdir", "listdir", "scandir", "is_file", "is_dir", "exists"}

@@ -7,6 +7,7 @@ here is worked out but the product for an area, which is the label's rate times 
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 from advisor.answers.context import Context
 from advisor.answers.filling import Fill, Filling, over, said, wide
@@ -14,10 +15,10 @@ from advisor.answers.product_values import rate_of
 from advisor.diagnosis import Diagnosis
 from advisor.fact import KNOWLEDGE, LABEL, TOLD, WORKED_OUT, Origin
 from advisor.model import DayOfYear, Region
-from advisor.render.say import filled
 from advisor.terms import Span
 from advisor.units import show, show_amount
 
+PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_.-]*)\}")
 RATE_AREA = "1000 ft2"
 
 
@@ -99,8 +100,28 @@ def _main_change(ctx: Context) -> Filling:
     if found is None or not found.remedies:
         return said(ctx, "main_change", "answer-main-change")
     text = found.remedies[0].cause.remedies[0].customer
-    words = filled(text, found.call, found.values[-1], ctx.base)
+    words = _filled(text, found, ctx)
     return Filling("main_change", words, _worked_out(found), True)
+
+
+def _filled(text: str, found: Diagnosis, ctx: Context) -> str:
+    """A text of the diagnosis with its weed, its product and its facts, as its pages fill them."""
+
+    def put(place: re.Match[str]) -> str:
+        name = place[1]
+        if name == "weed":
+            return ctx.weed.name if ctx.weed else ctx.base.phrases["answer-weed"]
+        if name == "product":
+            return ctx.product.name if ctx.product else ctx.base.phrases["answer-product"]
+        value, fact = found.values[-1].get(name), ctx.base.facts.get(name)
+        if value is None or fact is None:
+            return place[0]
+        if isinstance(value, Span):
+            return ctx.base.speech.amount(value, fact.unit)
+        options = [fact.options[o].says for o in fact.options if o in value.possible]
+        return ctx.base.speech.one_of(options)
+
+    return PLACEHOLDER.sub(put, text)
 
 
 def _area(ctx: Context) -> Filling:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import os
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -48,12 +47,10 @@ def record(folder: Path, question: str, nearest: Sequence[str], at: dt.datetime)
     }
     try:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
-        handle = os.open(folder / FILE, flags, 0o600)
-        try:
-            os.write(handle, (json.dumps(line, ensure_ascii=False) + "\n").encode())
-        finally:
-            os.close(handle)
+        path = folder / FILE
+        path.touch(mode=0o600)
+        with path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps(line, ensure_ascii=False) + "\n")  # one line, one write
     except OSError:
         return False
     return True

@@ -69,9 +69,17 @@ class Found:
 
 
 class Finder:
-    """Finds topics in one knowledge base."""
+    """Finds topics in one knowledge base.
 
-    def __init__(self, base: KnowledgeBase, cache: Path | None = None) -> None:
+    Args:
+        base: the knowledge base.
+        cache: where what is learned may be kept; None learns anew each time.
+        by_meaning: use sentence vectors where they are installed.
+    """
+
+    def __init__(
+        self, base: KnowledgeBase, cache: Path | None = None, *, by_meaning: bool = True
+    ) -> None:
         self.base = base
         self.words = lexicon(base)
         kept = Kept(cache, material(base)) if cache else None
@@ -81,7 +89,9 @@ class Finder:
             if kept:
                 kept.write(taught)
         self._taught = taught
-        self._meaning: Meaning | None = meaning_of(list(samples(base)), taught.topics.labels, cache)
+        self._meaning: Meaning | None = None
+        if by_meaning:
+            self._meaning = meaning_of(list(samples(base)), taught.topics.labels, cache)
 
     def find(self, question: str) -> Found | None:
         """The topics nearest to a question; None where there is nothing to go by."""

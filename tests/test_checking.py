@@ -40,8 +40,10 @@ from advisor.checking import (
     never_fires,
     opposites,
     placeholders,
+    plans,
     redundant,
     relations,
+    retreatment_counts,
     run,
     unreachable,
     unread,
@@ -54,7 +56,7 @@ from advisor.checking.trials import Trials
 from advisor.diagnosis import Advisor
 from advisor.engine.choose import available
 from advisor.engine.limits import limits
-from advisor.model import Basis, Example, FactDef, Option, Place, Rule
+from advisor.model import Basis, Example, FactDef, KnowledgeBase, Option, Place, Rule
 from advisor.problem import Problem
 from advisor.schema import Schemas
 from advisor.terms import Clause, Condition, Options, Span, Truth
@@ -72,7 +74,8 @@ ORDINARY, WELL_MADE = (
 CHECKS: list[ModuleType] = [
     calls, contradictions, control_figures, covered, engine_limits, exemptions, fires,
     impossible_examples, kind_shares, label_rates, lookalikes, near_misses, never_fires, opposites,
-    placeholders, redundant, relations, unread, unreachable, untested, well_made,
+    placeholders, plans, redundant, relations, retreatment_counts, unread, unreachable, untested,
+    well_made,
 ]  # fmt: skip
 
 Spot = tuple[str, int, int, str]
@@ -118,8 +121,8 @@ ALL_EDITS = edits()
 
 @pytest.fixture(scope="module", autouse=True)
 def _read_once() -> Iterator[None]:
-    """Files that stay the same are parsed, and fit their schema, once."""
-    read, fit = read_file, Schemas.check
+    """Files that stay the same are parsed, and fit their schema, once; so with plans."""
+    read, fit, planned = read_file, Schemas.check, plans.has_plan
     pages: dict[tuple[str, bytes], Document] = {}
     fits: dict[tuple[str, int], tuple[Document, list[Problem]]] = {}
 
@@ -135,7 +138,16 @@ def _read_once() -> Iterator[None]:
             fits[key] = document, fit(self, kind, document)
         return list(fits[key][1])
 
+    plan: dict[object, bool] = {}
+
+    def plan_once(base: KnowledgeBase, planners: Any, weed: str, season: str) -> bool:
+        key = weed, season, repr((base.weeds[weed], base.products, base.turf, base.settings))
+        if key not in plan:
+            plan[key] = planned(base, planners, weed, season)
+        return plan[key]
+
     with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(plans, "has_plan", plan_once)
         patch.setattr(knowledge_folder, "read_file", read_once)
         patch.setattr(Schemas, "check", fit_once)
         yield
@@ -152,6 +164,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name in (ORDINARY, WELL_MADE):
         (copy / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(SHIPPED / name, copy / name)
+    asked = (copy / "synonyms.yaml").read_text(encoding="utf-8")
+    asked = re.sub(r"(?m)^first_aid:\n(?: +.*\n)+", "first_aid: {}\n", asked)
+    (copy / "synonyms.yaml").write_text(asked, encoding="utf-8")
     (copy / "phrasings.yaml").write_text("from: demo\ntopics: {}\nnot_ours: [what is the weather]\n")
     return copy
 
@@ -236,6 +251,7 @@ def test_every_code_of_a_check_has_a_fault() -> None:
     sources = Path(checking.__file__).parent.glob("*.py")
     given_out = {c for path in sources for c in re.findall('"([CK][0-9]{3})"', path.read_text())}
     expected = {edit.code for edit in ALL_EDITS}
+    expected |= {code for edit in ALL_EDITS for code, _, _ in edit.elsewhere}
     expected |= {
         c for path in BAD for c in re.findall("K[0-9]{3}", path.read_text().split("\n")[0])
     }

@@ -21,21 +21,21 @@ from advisor.planning.labels import groups, usable_products
 from advisor.planning.problem import FORBIDDEN
 from advisor.planning.request import Days, Done, Request
 from advisor.planning.schedule import Solver
+from advisor.planning.setup import Setup
 
 Steps = tuple[tuple[dt.date, str], ...]
 
 
-def by_hand(request: Request, made: Steps) -> float:
+def by_hand(setup: Setup, made: Steps) -> float:
     """What a schedule gains, from the kills and the labels, without the optimiser's tables.
 
     Only for products that act on the leaf, which share no active and are no preventers.
     """
-    place = planner(request.region)
-    setup = place.setup(request)
+    request, killing = setup.request, setup.killing
     gain, last = 0.0, None
     for number, (date, name) in enumerate(made):
         product = BASE.products[name]
-        if not place.killing.legal(product, date):
+        if not killing.legal(product, date):
             return FORBIDDEN
         if any(run.holds(date) for run in request.avoid):
             return FORBIDDEN
@@ -45,7 +45,7 @@ def by_hand(request: Request, made: Steps) -> float:
         for earlier, other in made[:number]:
             if (date - earlier).days < wait(request, BASE.products[other], product):
                 return FORBIDDEN
-        kills = [place.killing.kill(t, product, date).expected for t in setup.aims]
+        kills = [killing.kill(t, product, date).expected for t in setup.aims]
         if max(kills) < 0.02:
             return FORBIDDEN
         for target, kill in zip(setup.aims, kills, strict=True):
@@ -89,11 +89,11 @@ def test_no_schedule_of_a_tiny_horizon_is_better(
     request = asked(*weeds, start=start, days=days, products=products, most=2)
     setup = planner().setup(request)
     found = Solver(setup.problem_of(setup.products), 2).schedules()
-    one = {(d, p): by_hand(request, ((d, p),)) for d in request.dates for p in products}
+    one = {(d, p): by_hand(setup, ((d, p),)) for d in request.dates for p in products}
     usable = [key for key, gain in one.items() if gain > FORBIDDEN]
     assert found[1].gain == pytest.approx(max([0.0, *(one[key] for key in usable)]), abs=1e-9)
     pairs = [(a, b) for a, b in itertools.product(usable, repeat=2) if a[0] < b[0]]
-    best = max((by_hand(request, pair) for pair in pairs), default=0.0)
+    best = max((by_hand(setup, pair) for pair in pairs), default=0.0)
     assert found[2].gain == pytest.approx(max(best, found[1].gain), abs=1e-9)
 
 
@@ -126,7 +126,7 @@ def test_no_schedule_written_by_hand_is_better(case: tuple[Request, Steps]) -> N
     followed = place.follow(request, made)
     assert followed.gain <= best + 1e-9
     assert followed.gain == place.worth(request, made)
-    assert followed.gain == pytest.approx(by_hand(request, made), abs=1e-9)
+    assert followed.gain == pytest.approx(by_hand(setup, made), abs=1e-9)
 
 
 @settings(max_examples=40, deadline=None)

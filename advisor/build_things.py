@@ -16,6 +16,7 @@ from advisor.reading import Key, Reader
 from advisor.terms import Span
 
 RATE = ("volume-per-area", "mass-per-area")
+ORIGINS = ("common-practice", "memory", "demo")
 SPOT = ("volume-per-volume", "mass-per-volume", "share")
 
 
@@ -71,6 +72,23 @@ def build_retired(reader: Reader) -> dict[str, m.Retired]:
         name: m.Retired(raw["successor"], raw["on"], raw["why"])
         for name, raw in (reader["retired"] or {}).items()
     }
+
+
+def build_origins(reader: Reader, *above: str, keys: tuple[Key, ...] = ()) -> m.Origins:
+    """Where the figures of a file come from: every `from` and `..._from` in it, by its path.
+
+    Entries with an id of their own (`thresholds`, `soil`) keep theirs.
+    """
+    found: dict[tuple[str, ...], m.Basis] = {}
+    for key, value in (reader.get(*keys) if keys else dict(reader.document.data)).items():
+        origin = value in ORIGINS or (isinstance(value, dict) and "source" in value)
+        if key == "from":
+            found[above] = reader.basis(*keys, key)
+        elif key.endswith("_from") and origin:
+            found[(*above, key.removesuffix("_from"))] = reader.basis(*keys, key)
+        elif isinstance(value, dict) and key not in ("thresholds", "soil"):
+            found |= build_origins(reader, *above, key, keys=(*keys, key))
+    return found
 
 
 def build_settings(reader: Reader) -> m.Settings:

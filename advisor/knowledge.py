@@ -7,6 +7,7 @@ that loads may still have rules whose examples fail (see `checking`).
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -84,6 +85,9 @@ def _build(found: Folder, digest: str) -> m.KnowledgeBase:
         return {name: build(reader(document)) for name, document in sorted(documents.items())}
 
     causes: dict[str, m.Cause] = several("cause", lambda r: build_cause(r, facts))
+    origins: dict[tuple[str, ...], m.Basis] = {}
+    for kind in ("model", "sprayers", "heat"):
+        origins |= single(kind, functools.partial(_origins, kind)) or {}
     base = m.KnowledgeBase(
         folder=str(found.root),
         digest=digest,
@@ -104,6 +108,7 @@ def _build(found: Folder, digest: str) -> m.KnowledgeBase:
         sprayers=single("sprayers", lambda r: build_sprayers(r, facts)),
         heat=single("heat", build_heat) or NO_HEAT,
         trials=single("trials", lambda r: build_trials(r, causes)) or {},
+        origins=origins,
         relations=single("facts", lambda r: build_relations(r, facts)),
         asking=build_answers.build_asking(
             single("phrasings", build_answers.build_phrasings),
@@ -113,6 +118,10 @@ def _build(found: Folder, digest: str) -> m.KnowledgeBase:
     _check_rule_ids(base, found)
     _check_retired(base, found)
     return base
+
+
+def _origins(kind: str, reader: Reader) -> m.Origins:
+    return build_things.build_origins(reader, kind)
 
 
 def _automatic_facts(found: Folder, sites: Mapping[str, m.Site]) -> dict[str, m.FactDef]:

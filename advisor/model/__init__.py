@@ -6,7 +6,7 @@ nothing else (which rate is for this weed, which season is this day). They never
 never decide anything about a call.
 """
 
-from advisor.model.base import Basis, Exemption, Place, Retired, Source
+from advisor.model.base import Basis, Exemption, Origins, Place, Retired, Source
 from advisor.model.calendar import DayOfYear, Stretch
 from advisor.model.facts import Bound, FactDef, Implication, Option, Relation
 from advisor.model.places import Month, Region, Site, Turf
@@ -59,6 +59,7 @@ __all__ = [
     "Lookalike",
     "Month",
     "Option",
+    "Origins",
     "Place",
     "Price",
     "Product",

@@ -6,7 +6,9 @@ neither weed nor rule.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TypeAlias
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,10 @@ class Exemption:
     about: frozenset[str]
     because: str
     place: Place
+
+
+Origins: TypeAlias = Mapping[tuple[str, ...], Basis]
+"""Where figures that belong to no entry come from, by the path to them."""
 
 
 @dataclass(frozen=True, slots=True)

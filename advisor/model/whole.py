@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from advisor.equipment import Sprayers
 from advisor.heat import NO_HEAT, Heat
-from advisor.model.base import Retired, Source
+from advisor.model.base import Origins, Retired, Source
 from advisor.model.facts import FactDef, Relation
 from advisor.model.places import Region, Site, Turf
 from advisor.model.products import Product
@@ -57,6 +57,7 @@ class KnowledgeBase:
     asking: Asking = NO_ASKING
     heat: Heat = NO_HEAT
     trials: Mapping[str, FieldTrial] = field(default_factory=dict)
+    origins: Origins = field(default_factory=dict)
     relations: tuple[Relation, ...] = ()
 
     def rules(self) -> Iterator[Rule]:

@@ -24,6 +24,7 @@ from hypothesis import strategies as st
 
 from advisor import checking, knowledge, knowledge_folder
 from advisor.checking import (
+    answer_placeholders,
     calls,
     check_folder,
     contradictions,
@@ -31,6 +32,8 @@ from advisor.checking import (
     covered,
     engine_limits,
     exemptions,
+    few_phrasings,
+    figures,
     fires,
     impossible_examples,
     kind_shares,
@@ -39,12 +42,15 @@ from advisor.checking import (
     near_misses,
     never_fires,
     opposites,
+    phrasing_twice,
     placeholders,
     plans,
+    reading_grade,
     redundant,
     relations,
     retreatment_counts,
     run,
+    text_too_long,
     unreachable,
     unread,
     untested,
@@ -72,10 +78,11 @@ ORDINARY, WELL_MADE = (
     "examples/well-made/dandelion-in-fall.yaml",
 )
 CHECKS: list[ModuleType] = [
-    calls, contradictions, control_figures, covered, engine_limits, exemptions, fires,
-    impossible_examples, kind_shares, label_rates, lookalikes, near_misses, never_fires, opposites,
-    placeholders, plans, redundant, relations, retreatment_counts, unread, unreachable, untested,
-    well_made,
+    answer_placeholders, calls, contradictions, control_figures, covered, engine_limits,
+    exemptions, few_phrasings, figures, fires, impossible_examples, kind_shares, label_rates,
+    lookalikes, near_misses, never_fires, opposites, phrasing_twice, placeholders, plans,
+    reading_grade, redundant, relations, retreatment_counts, text_too_long, unreachable, unread,
+    untested, well_made,
 ]  # fmt: skip
 
 Spot = tuple[str, int, int, str]
@@ -167,7 +174,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     asked = (copy / "synonyms.yaml").read_text(encoding="utf-8")
     asked = re.sub(r"(?m)^first_aid:\n(?: +.*\n)+", "first_aid: {}\n", asked)
     (copy / "synonyms.yaml").write_text(asked, encoding="utf-8")
-    (copy / "phrasings.yaml").write_text("from: demo\ntopics: {}\nnot_ours: [what is the weather]\n")
+    (copy / "phrasings.yaml").write_text(
+        "from: demo\ntopics: {}\nnot_ours: [what is the weather]\n"
+    )
     return copy
 
 

@@ -17,6 +17,7 @@ from advisor.checking import (
     covered,
     engine_limits,
     exemptions,
+    figures,
     fires,
     impossible_examples,
     kind_shares,
@@ -42,6 +43,7 @@ from advisor.problem import Problem, ProblemsFound, sorted_unique
 CHECKS: Final[tuple[Check, ...]] = (
     lookalikes.check,
     label_rates.check,
+    figures.check,
     control_figures.check,
     plans.check,
     retreatment_counts.check,

@@ -135,9 +135,11 @@ def test_every_change_is_numbered(name: str) -> None:
     part = page[page.index(f"\n{BASE.phrases['head-change']}\n") :]
     part = part[: part.index(f"\n{BASE.phrases['head-outlook']}\n")]
     numbers = [int(n) for n in re.findall(r"^ {2}(\d+)\. ", part, re.MULTILINE)]
+    assert numbers == list(range(1, len(found.remedies) + 1))
     shown = [s.stop.id for s in found.stops if s.truth is Truth.SHOWN]
-    first = 0 if "identify-first" in shown else 1
-    assert numbers == list(range(first, len(found.remedies) + 1))
+    if "identify-first" in shown:
+        assert re.search(r"^ {2}! ", part, re.MULTILINE)
+        assert part.index("  ! ") < part.index("  1. ")
     won = [cause.won for cause in found.remedies]
     assert won == sorted(won, reverse=True)
 

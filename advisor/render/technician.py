@@ -125,11 +125,14 @@ def _evidence(cause: CauseFinding, found: Diagnosis, base: KnowledgeBase, page: 
     for finding in cause.findings:
         if finding.truth is Truth.SHOWN:
             reasons.setdefault(_because(finding, found, base), []).append(finding)
+    said: set[str] = set()
     for text, findings in reasons.items():
         page.item("-", _which(findings, found) + text, 4)
         origins = dict.fromkeys(words for f in findings for words in _told(f, found))
         for words in origins:
-            page.item(" ", f"[{words}]", 4, DIM)
+            if words not in said:
+                page.item(" ", f"[{words}]", 4, DIM)
+        said.update(origins)
 
 
 def _which(findings: list[Finding], found: Diagnosis) -> str:

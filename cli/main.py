@@ -10,7 +10,18 @@ from typing import Annotated
 
 import typer
 
-from cli import answers, browsing, calibrates, checks, diagnoses, lists, mixes, plans, weathers
+from cli import (
+    answers,
+    browsing,
+    calibrates,
+    checks,
+    diagnoses,
+    handbooks,
+    lists,
+    mixes,
+    plans,
+    weathers,
+)
 from cli.shared import version_option
 
 app = typer.Typer(
@@ -31,6 +42,7 @@ app.command("weather", rich_help_panel="Work it out")(weathers.weather)
 app.command("plan", rich_help_panel="Plan the season")(plans.plan)
 app.command("show", rich_help_panel="Keep the knowledge base")(browsing.show)
 app.add_typer(lists.app, name="list", rich_help_panel="Keep the knowledge base")
+app.command("handbook", rich_help_panel="Keep the knowledge base")(handbooks.handbook)
 app.command("check", rich_help_panel="Keep the knowledge base")(checks.check)
 
 

@@ -121,6 +121,11 @@ def there(sections: Iterable[Section | None]) -> tuple[Section, ...]:
     return tuple(section for section in sections if section is not None)
 
 
+def capital(text: str) -> str:
+    """A name with a capital at its start."""
+    return text[:1].upper() + text[1:]
+
+
 def yes_no(answer: bool) -> str:
     """A truth in words."""
     return "yes" if answer else "no"

@@ -33,9 +33,7 @@ def _answer(maker: Maker, topic: Topic) -> Iterator[Part]:
     yield maker.line("answer", maker.template(topic.answer))
     for addition in topic.add:
         tests = "; ".join(_tests(maker, addition))
-        yield Line(
-            maker.say("label-only-if", tests=tests), maker.template(addition.say), topic.basis
-        )
+        yield Line(maker.say("label-only-if", tests=tests), maker.template(addition.say))
     yield maker.line("short", maker.template(topic.short))
     yield maker.line("technician", maker.template(topic.technician))
     yield maker.line("safety", yes_no(topic.safety))
@@ -107,12 +105,11 @@ def relation_item(maker: Maker, relation: Relation) -> Item:
 def source_card(maker: Maker, name: str, cited_in: Iterable[Item] = ()) -> Card:
     """A published source, with who cites it."""
     source = maker.base.sources[name]
-    parts = [
+    seen = maker.say("seen" if source.seen else "not-seen", on=source.checked)
+    parts: list[Part] = [
         maker.line("type", source.type.replace("-", " ")),
-        maker.line("publisher", source.publisher),
-        maker.line("year", str(source.year) if source.year else maker.say("no-year")),
         maker.line("locator", source.locator or maker.say("no-locator")),
-        maker.line("seen", maker.say("seen" if source.seen else "not-seen", on=source.checked)),
+        maker.line("seen", seen),
     ]
     sections = (
         maker.section("source", parts),

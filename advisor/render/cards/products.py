@@ -17,6 +17,9 @@ from advisor.render.cards.parts import WORKED_OUT, Bar, Bars, Card, Line, Part, 
 from advisor.terms import Span
 from advisor.units import show, show_amount
 
+LITTLE = 0.1
+"""An active that kills less than this of a weed is named beside it without a bar."""
+
 
 def product_card(maker: Maker, name: str) -> Card:
     """All that is known of a product."""
@@ -179,16 +182,23 @@ def active_card(maker: Maker, name: str) -> Card:
     active = maker.catalog.names("active")[name]
     group = active_groups(base)[active]
     within = [p.id for p in base.products.values() if any(a.name == active for a in p.actives)]
-    rows = [
-        Bar((maker.link("weed", weed.id),), found.low, found.share, found.high, found.basis)
-        for weed in base.weeds.values()
-        if (found := weed.control.get(active)) is not None
-    ]
-    rows.sort(key=lambda bar: -bar.share)
-    bars: list[Part] = [maker.note("control-by"), Bars(maker.say("column-weed"), "", tuple(rows))]
+    found = sorted(
+        ((weed.id, weed.control[active]) for weed in base.weeds.values() if active in weed.control),
+        key=lambda pair: (-pair[1].share, pair[0]),
+    )
+    rows = tuple(
+        Bar((maker.link("weed", weed),), control.low, control.share, control.high, control.basis)
+        for weed, control in found
+        if control.share >= LITTLE
+    )
+    parts: list[Part] = [maker.note("control-by")]
+    if rows:
+        parts.append(Bars(maker.say("column-weed"), "", rows))
+    if rest := [weed for weed, control in found if control.share < LITTLE]:
+        parts.append(maker.line("little", maker.links("weed", rest)))
     sections = (
         maker.section("within", [maker.line("products", maker.links("product", within))]),
-        maker.section("kills", bars if rows else []),
+        maker.section("kills", parts),
     )
     about = maker.say("about-active", group=str(group)) if group else maker.say("about-active-only")
     return Card("active", name, active, about, there(sections))

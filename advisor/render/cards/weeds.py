@@ -30,6 +30,9 @@ from advisor.render.cards.trials import trial_parts
 from advisor.render.say import percent
 from advisor.units import show, show_amount
 
+MOST_NAMED = 3
+LITTLE = 0.1
+"""An active that kills less than this is listed without a bar."""
 STAGES = ("flowers", "seeds", "dies_back")
 
 
@@ -37,6 +40,7 @@ def weed_card(maker: Maker, name: str) -> Card:
     """All that is known of a weed."""
     weed = maker.base.weeds[name]
     sections = (
+        maker.section("glance", _glance(maker, weed)),
         maker.section("plant", _plant(maker, weed)),
         maker.section("looks", _looks(maker, weed)),
         maker.section("year", _year(maker, weed)),
@@ -51,6 +55,29 @@ def weed_card(maker: Maker, name: str) -> Card:
         maker.section("trials", trial_parts(maker, of_weed(name, maker.base))),
     )
     return Card("weed", name, weed.name, f"{weed.latin}, {weed.family}", there(sections))
+
+
+def _glance(maker: Maker, weed: Weed) -> Iterator[Part]:
+    """What to know first."""
+    best = [stretch(season.stretch) for season in weed.seasons if season.fit == "best"]
+    yield maker.line("best-time", ", ".join(best), weed.seasons_basis)
+    products = [p for p in maker.base.products.values() if p.lists(weed.id) == "controls"]
+    products.sort(key=lambda product: _rank(weed, product))
+    if products:
+        words = [
+            (maker.link("product", p.id), f" {percent(base_of(weed, actives_of(p)).share)}")
+            for p in products[:MOST_NAMED]
+        ]
+        yield maker.line("best-products", maker.joined(words), WORKED_OUT)
+    else:
+        yield maker.line("best-products", maker.say("no-control"))
+    again = weed.retreatments
+    figures = {"count": numbers(again.applications), "days": show_days(again.interval_days)}
+    name = "again-once" if again.applications == (1, 1) else "again-often"
+    often = maker.say(name, **figures)
+    if again.seasons > 1:
+        often += ", " + maker.say("over-seasons", seasons=str(again.seasons))
+    yield maker.line("how-often-treat", often, again.basis)
 
 
 def _plant(maker: Maker, weed: Weed) -> Iterator[Part]:
@@ -142,8 +169,11 @@ def _heat(maker: Maker, weed: Weed) -> tuple[Row, ...]:
 def _control(maker: Maker, weed: Weed) -> Iterator[Part]:
     yield maker.note("control", unit=weed.unit)
     listing = [p for p in maker.base.products.values() if p.lists(weed.id) != "not-listed"]
+    ranked = sorted(weed.control.items(), key=lambda c: (-c[1].share, c[0]))
     rows = []
-    for name, control in sorted(weed.control.items(), key=lambda c: (-c[1].share, c[0])):
+    for name, control in ranked:
+        if control.share < LITTLE:
+            continue
         within = [p.id for p in listing if any(a.name == name for a in p.actives)]
         after = maker.links("product", within) if within else ()
         rows.append(
@@ -156,7 +186,14 @@ def _control(maker: Maker, weed: Weed) -> Iterator[Part]:
                 after,
             )
         )
-    yield Bars(maker.say("column-active"), maker.say("column-in"), tuple(rows))
+    if rows:
+        yield Bars(maker.say("column-active"), maker.say("column-in"), tuple(rows))
+    little = [(name, control) for name, control in ranked if control.share < LITTLE]
+    if little:
+        yield maker.note("little")
+    for name, control in little:
+        figure = shares(control.low, control.share, control.high)
+        yield maker.item((maker.active(name), f" {figure}"), control.basis)
     for case in weed.resistance:
         words = (*maker.actives(case.actives), f": {case.note}")
         yield maker.line("resistance", words, case.basis)

@@ -106,6 +106,11 @@ CODES: Final[dict[str, str]] = {
     # K6: the example calls
     "K601": "an example call that gives no answer",
     "K602": "a cause or stop shown on a well-made treatment",
+    # K7: the texts people read, and the ways they ask
+    "K701": "a text that is hard to read",
+    "K702": "too few ways of asking",
+    "K703": "a way of asking that is listed twice",
+    "K704": "an answer too long for a text message",
 }
 """Every code with its one-line meaning. A code keeps its meaning for ever."""
 

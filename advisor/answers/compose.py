@@ -15,12 +15,14 @@ from advisor.answers.conditions import holds
 from advisor.answers.context import Context
 from advisor.answers.filling import Filling
 from advisor.answers.told import comparisons
-from advisor.answers.values import value
+from advisor.answers.values import VALUES
 from advisor.model import Topic
 
 PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[\"'(]?[A-Z0-9{¿¡])")
 VERSION_LENGTH = 8
+MARK_LENGTH = VERSION_LENGTH + len(" []")
+"""What the version takes up in a text message."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,11 +60,13 @@ def compose(topic: Topic, ctx: Context) -> Composed:
 def fill(text: str, ctx: Context, used: dict[str, Filling]) -> str:
     """A text with its placeholders filled in; what they say is noted in `used`.
 
-    A sentence is left out where the thing at hand has no rule for one of its placeholders.
+    A sentence is left out where the thing at hand has no rule for one of its placeholders. A
+    placeholder that nothing fills stays as it is, for `checking` to find.
     """
     said = []
     for sentence in SENTENCE.split(" ".join(text.split())):
-        fillings = {name: value(name, ctx) for name in PLACEHOLDER.findall(sentence)}
+        named = [name for name in PLACEHOLDER.findall(sentence) if name in VALUES]
+        fillings = {name: VALUES[name](ctx) for name in named}
         used.update(fillings)
         if not any(filling.dropped for filling in fillings.values()):
             said.append(_put(sentence, fillings))
@@ -70,7 +74,9 @@ def fill(text: str, ctx: Context, used: dict[str, Filling]) -> str:
 
 
 def _put(sentence: str, fillings: Mapping[str, Filling]) -> str:
-    filled = PLACEHOLDER.sub(lambda found: fillings[found[1]].words, sentence)
+    filled = PLACEHOLDER.sub(
+        lambda found: fillings[found[1]].words if found[1] in fillings else found[0], sentence
+    )
     filled = re.sub(r"([.!?])\.(?!\.)", r"\1", filled)
     return filled[:1].upper() + filled[1:]
 

@@ -9,19 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.answers.case_values import CASE_VALUES
-from advisor.answers.context import Context
-from advisor.answers.filling import Fill, Filling
+from advisor.answers.filling import Fill
 from advisor.answers.product_values import PRODUCT_VALUES
 from advisor.answers.weed_values import WEED_VALUES
 
 VALUES: Mapping[str, Fill] = {**PRODUCT_VALUES, **WEED_VALUES, **CASE_VALUES}
 """Placeholder to the function that fills it."""
-
-
-def value(name: str, ctx: Context) -> Filling:
-    """What a placeholder says.
-
-    Raises:
-        KeyError: if there is no such placeholder.
-    """
-    return VALUES[name](ctx)

@@ -1,0 +1,81 @@
+"""K701: a text reads easily enough for whoever gets it.
+
+What a homeowner hears or reads is to be understood by somebody who left school at fourteen, what
+the technician reads by somebody who finished it: Flesch-Kincaid grades 8 and 11 at most.
+
+PASS:
+    # stops/windy.yaml
+    customer: It is too windy to spray now.
+
+FAIL:
+    customer: Meteorological conditions necessitate postponement of the herbicide application.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from readability import getmeasures
+
+from advisor.checking.pages import Keys
+from advisor.checking.subject import Owner, Subject
+from advisor.model import Cause, Topic
+from advisor.problem import Problem
+
+CUSTOMER, TECHNICIAN = 8, 11
+FEWEST_WORDS = 5
+"""A text of fewer words has no grade to speak of: one long word would make it hard."""
+_SENTENCE = re.compile(r"(?<=[.!?])\s+")
+_WORD = re.compile(r"[A-Za-z]+(?:['’-][A-Za-z]+)*|\d[\d,./]*")
+_FILLED = re.compile(r"\{[^{}]*\}")
+
+
+def grade(text: str) -> float:
+    """The Flesch-Kincaid grade of a text; a placeholder counts as one short word."""
+    sentences = _SENTENCE.split(_FILLED.sub("it", text))
+    lines = "\n".join(" ".join(_WORD.findall(sentence)) for sentence in sentences)
+    if len(lines.split()) < FEWEST_WORDS:
+        return 0.0
+    return float(getmeasures(lines, lang="en")["readability grades"]["Kincaid"])
+
+
+def check(subject: Subject) -> Iterator[Problem]:
+    """The texts above the grade of their readers."""
+    for path, keys, text, most in _texts(subject):
+        found = grade(text)
+        if found > most:
+            message = f"this reads at grade {found:.1f}; {most} is the most here"
+            hint = "use shorter sentences and plainer words"
+            yield subject.pages.problem("K701", message, path, *keys, hint=hint)
+
+
+def _texts(subject: Subject) -> Iterator[tuple[str, Keys, str, int]]:
+    """Every text with its file, its place in it and the grade it may have."""
+    for path, owner in subject.owners:
+        for keys, text, most in _of_owner(owner):
+            yield path, keys, text, most
+    for topic in subject.base.answers.values():
+        for keys, text, most in _of_topic(topic):
+            yield topic.place.path, keys, text, most
+
+
+def _of_owner(owner: Owner) -> Iterator[tuple[Keys, str, int]]:
+    yield ("what",), owner.what, TECHNICIAN
+    yield ("customer",), owner.customer, CUSTOMER
+    if isinstance(owner, Cause):
+        for i, remedy in enumerate(owner.remedies):
+            yield ("remedies", i, "do"), remedy.do, TECHNICIAN
+            yield ("remedies", i, "customer"), remedy.customer, CUSTOMER
+    for i, rule in enumerate(owner.rules):
+        yield ("rules", i, "because"), rule.because, TECHNICIAN
+
+
+def _of_topic(topic: Topic) -> Iterator[tuple[Keys, str, int]]:
+    if topic.lead:
+        yield ("lead",), topic.lead, CUSTOMER
+    yield ("answer",), topic.answer, CUSTOMER
+    yield ("short",), topic.short, CUSTOMER
+    for i, addition in enumerate(topic.add):
+        yield ("add", i, "say"), addition.say, CUSTOMER
+    yield ("technician",), topic.technician, TECHNICIAN

@@ -38,7 +38,8 @@ LAYERS = (
     "advisor.knowledge_folder",
     "advisor.knowledge_cache",
     "advisor.knowledge",
-    "advisor.call",
+    "advisor.catalog",
+    "advisor.call advisor.written",
     "advisor.dose/",
     "advisor.derive/",
     "advisor.expect advisor.facts advisor.published advisor.weather_report",
@@ -54,7 +55,8 @@ LAYERS = (
     "advisor.render/",
     "cli.shared cli.measuring",
     "cli.answer_options cli.plan_words",
-    "cli.answers cli.calibrates cli.checks cli.diagnoses cli.mixes cli.plans cli.weathers",
+    "cli.answers cli.browsing cli.calibrates cli.checks cli.diagnoses cli.handbooks cli.lists",
+    "cli.mixes cli.plans cli.weathers",
     "cli.main",
 )
 """A module imports only from layers above its own here; `package/` stands for all of a package."""

@@ -1,7 +1,7 @@
-"""K406: every fact of facts.yaml is read by a rule.
+"""K406: every fact of facts.yaml is read by a rule that can hold.
 
-A fact that no rule reads is asked for, gathered and explained to no end. The facts that exist
-because a site feature, a kind or a cause does may go unread.
+A fact that no rule reads, or only rules that can never hold, is asked for, gathered and explained
+to no end. The facts that exist because a site feature, a kind or a cause does may go unread.
 
 PASS:
     # stops/windy.yaml
@@ -36,11 +36,15 @@ AUTOMATIC = ("site.", "kind.", "cause.")
 
 def check(subject: Subject) -> Iterator[Problem]:
     """The facts that no rule reads."""
-    read = {fact for rule in subject.base.rules() for fact in rule.facts}
+    rules = tuple(subject.base.rules())
+    named = {fact for rule in rules for fact in rule.facts}
+    read = {fact for rule in rules if rule.id not in subject.impossible for fact in rule.facts}
     for name in subject.base.facts:
         if name not in read and not name.startswith(AUTOMATIC):
+            message = f"no rule reads {name}"
+            if name in named:
+                message += " but such as can never hold"
             path = str(subject.folder / "facts.yaml")
             hint = "read it in a rule, or take it out of the file"
-            yield subject.pages.problem(
-                "K406", f"no rule reads {name}", path, "facts", name, hint=hint, at_key=True
-            )
+            keys = ("facts", name)
+            yield subject.pages.problem("K406", message, path, *keys, hint=hint, at_key=True)

@@ -27,7 +27,8 @@ class Comparison:
 
     `off` is how far the expected control lies above the published range (below it where negative),
     0 inside; `meets` whether the two ranges have a point in common; `set_from_it` whether the
-    weed's figure for one of the actives cites the same source, so that agreement proves little.
+    weed's figure for an active, or its seasons, cite the same source, so that agreement proves
+    little.
     """
 
     trial: FieldTrial
@@ -49,6 +50,7 @@ def compare(trial: FieldTrial, base: KnowledgeBase) -> Comparison:
     published = trial.control
     off = max(0.0, expected.share - published.high) - max(0.0, published.low - expected.share)
     cited = {weed.control[name].basis.source for name in trial.actives if name in weed.control}
+    cited.add(weed.seasons_basis.source)
     return Comparison(
         trial,
         expected,

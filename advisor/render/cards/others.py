@@ -5,8 +5,11 @@ Used by `library`, which adds to a source who cites it and to a fact which rules
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Iterator
 
+from advisor.answers.compose import compose
+from advisor.answers.context import Context
 from advisor.model import Addition, Basis, Bound, FactDef, KnowledgeBase, Relation, Topic
 from advisor.render import say
 from advisor.render.cards.maker import Maker, numbers, there, yes_no
@@ -14,6 +17,9 @@ from advisor.render.cards.parts import Card, Item, Line, Part, Row, Table, Words
 from advisor.render.say import in_hundred
 from advisor.terms import Span
 from advisor.units import show
+
+ANY_DAY = dt.date(2001, 1, 1)
+"""Where neither weed nor region is known, nothing said depends on the day."""
 
 
 def answer_card(maker: Maker, name: str) -> Card:
@@ -27,15 +33,16 @@ def answer_card(maker: Maker, name: str) -> Card:
 
 
 def _answer(maker: Maker, topic: Topic) -> Iterator[Part]:
+    said = compose(topic, Context(maker.base, ANY_DAY))
     yield maker.note("answer")
-    if topic.lead:
-        yield maker.line("first-say", maker.template(topic.lead))
-    yield maker.line("answer", maker.template(topic.answer))
+    if said.lead:
+        yield maker.line("first-say", said.lead)
+    yield maker.line("answer", said.answer)
     for addition in topic.add:
         tests = "; ".join(_tests(maker, addition))
         yield Line(maker.say("label-only-if", tests=tests), maker.template(addition.say))
-    yield maker.line("short", maker.template(topic.short))
-    yield maker.line("technician", maker.template(topic.technician))
+    yield maker.line("short", said.short)
+    yield maker.line("technician", said.technician)
     yield maker.line("safety", yes_no(topic.safety))
     if topic.keywords:
         yield maker.line("keywords", ", ".join(topic.keywords))

@@ -15,6 +15,7 @@ from typing import Any
 from advisor import build_answers, build_places, build_things
 from advisor import model as m
 from advisor.build_heat import build_heat
+from advisor.build_languages import build_languages
 from advisor.build_relations import build_relations
 from advisor.build_rules import build_cause, build_kind, build_stop
 from advisor.build_sprayers import build_sprayers
@@ -114,6 +115,7 @@ def _build(found: Folder, digest: str) -> m.KnowledgeBase:
             single("phrasings", build_answers.build_phrasings),
             single("synonyms", build_answers.build_synonyms),
         ),
+        languages=build_languages(found.documents, reader, _translatable(found, facts)),
     )
     _check_rule_ids(base, found)
     _check_retired(base, found)
@@ -122,6 +124,16 @@ def _build(found: Folder, digest: str) -> m.KnowledgeBase:
 
 def _origins(kind: str, reader: Reader) -> m.Origins:
     return build_things.build_origins(reader, kind)
+
+
+def _translatable(found: Folder, facts: Mapping[str, m.FactDef]) -> dict[str, list[str]]:
+    """The names that a translation may use, where they are no ids of one kind."""
+    phrases = found.documents.get("phrases", {}).get("phrases")
+    return {
+        "facts": [*facts],
+        "phrases": [*entries_of(phrases, "phrases")] if phrases else [],
+        "names": [*found.ids.get("weed", ()), *found.ids.get("turf", ())],
+    }
 
 
 def _automatic_facts(found: Folder, sites: Mapping[str, m.Site]) -> dict[str, m.FactDef]:

@@ -44,6 +44,19 @@ MAY_BE_MISSING = {
 }
 LISTED = {"sites": "site", "turf": "turf", "sources": "source", "trials": "trial"}
 """Single files that list entries of a kind under one key."""
+LANGUAGES = "languages"
+LANGUAGE_FILES = {
+    "figures.yaml": "figures",
+    "phrases.yaml": "translation",
+    "kinds.yaml": "translation",
+    "causes.yaml": "translation",
+    "stops.yaml": "translation",
+    "facts.yaml": "translation",
+    "names.yaml": "translation",
+    "texts.yaml": "translation",
+    "answers": "answer-wording",
+}
+"""What stands under languages/<language>/; answers is a folder."""
 EXAMPLES = "examples"
 
 
@@ -106,8 +119,7 @@ def _read(found: Folder, schemas: Schemas, path: Path) -> None:
         line, column = document.value_at("id")
         message = f"the id is `{_own_id(document)}` but the file is called {path.name}"
         found.problems.append(Problem(shown, line, column, "K203", message))
-    name = path.stem if relative.parts[0] in FOLDERS else kind
-    found.documents.setdefault(kind, {})[name] = document
+    found.documents.setdefault(kind, {})[_name_of_file(relative, kind)] = document
 
 
 def _own_id(document: Document) -> str:
@@ -120,7 +132,18 @@ def _kind_of_file(relative: Path) -> str | None:
         return FILES.get(relative.name) or MAY_BE_MISSING.get(relative.name)
     if len(relative.parts) == 2 and relative.suffix == ".yaml":
         return FOLDERS.get(relative.parts[0])
+    if relative.parts[0] == LANGUAGES and len(relative.parts) == 3:
+        return LANGUAGE_FILES.get(relative.name) if relative.suffix == ".yaml" else None
+    if relative.parts[0] == LANGUAGES and len(relative.parts) == 4 and relative.suffix == ".yaml":
+        return LANGUAGE_FILES.get(relative.parts[2])
     return None
+
+
+def _name_of_file(relative: Path, kind: str) -> str:
+    """What a document is kept under: its id, its kind where there is one only, or its path."""
+    if relative.parts[0] == LANGUAGES:
+        return relative.relative_to(LANGUAGES).with_suffix("").as_posix()
+    return relative.stem if relative.parts[0] in FOLDERS else kind
 
 
 def _collect_ids(found: Folder) -> None:

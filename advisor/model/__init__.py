@@ -9,6 +9,7 @@ never decide anything about a call.
 from advisor.model.base import Basis, Exemption, Origins, Place, Retired, Source
 from advisor.model.calendar import DayOfYear, Stretch
 from advisor.model.facts import Bound, FactDef, Implication, Option, Relation
+from advisor.model.languages import Language, TopicWording, Wording
 from advisor.model.places import Month, Region, Site, Turf
 from advisor.model.products import Active, Price, Product, Rate, Surfactant
 from advisor.model.rules import (
@@ -56,6 +57,7 @@ __all__ = [
     "Implication",
     "Kind",
     "KnowledgeBase",
+    "Language",
     "Lookalike",
     "Month",
     "Option",
@@ -81,6 +83,8 @@ __all__ = [
     "Stretch",
     "Surfactant",
     "Topic",
+    "TopicWording",
     "Turf",
     "Weed",
+    "Wording",
 ]

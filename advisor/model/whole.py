@@ -13,6 +13,7 @@ from advisor.equipment import Sprayers
 from advisor.heat import NO_HEAT, Heat
 from advisor.model.base import Origins, Retired, Source
 from advisor.model.facts import FactDef, Relation
+from advisor.model.languages import Language
 from advisor.model.places import Region, Site, Turf
 from advisor.model.products import Product
 from advisor.model.rules import ALL_CLASSES, Cause, Kind, Rule, Stop
@@ -55,6 +56,7 @@ class KnowledgeBase:
     sprayers: Sprayers
     speech: Speech = ENGLISH
     asking: Asking = NO_ASKING
+    languages: Mapping[str, Language] = field(default_factory=dict)
     heat: Heat = NO_HEAT
     trials: Mapping[str, FieldTrial] = field(default_factory=dict)
     origins: Origins = field(default_factory=dict)

@@ -7,7 +7,6 @@ and is never read from where others may write.
 from __future__ import annotations
 
 import hashlib
-import os
 import pickle
 import sys
 from dataclasses import dataclass
@@ -35,8 +34,7 @@ def fingerprint(folder: Path) -> str:
 def _ours(folder: Path) -> bool:
     """Whether a folder is this user's own and nobody else may write to it."""
     about = folder.stat()
-    owner = getattr(os, "getuid", lambda: about.st_uid)()
-    return about.st_uid == owner and not about.st_mode & 0o022
+    return about.st_uid == Path.home().stat().st_uid and not about.st_mode & 0o022
 
 
 @dataclass(frozen=True)

@@ -101,6 +101,17 @@ CODES: Final[dict[str, str]] = {
     "K410": "an example gives a fact that the rule does not read",
     "K411": "held_by names a fact that the rule does not read",
     "K412": "an alternative that another one covers",
+    "K209": "a weed, turf or product that no plan can be made for",
+    "K210": "declared retreatments that the kill model does not give",
+    "K211": "a figure without an origin",
+    "K413": "a rule that can never fire",
+    "K414": "a rule that says nothing its neighbor does not say",
+    "K415": "two rules that give opposite advice on the same facts",
+    "K416": "an exemption that is no longer needed",
+    "K417": "a relation between facts that cannot hold",
+    "K418": "an example that no call could give",
+    "K603": "a question that no answer is found for",
+    "K604": "an answer or a phrase that is never said",
     # K5: what the rules engines cannot take
     "K501": "more than a rules engine can take",
     # K6: the example calls

@@ -33,6 +33,7 @@ LAYERS = (
     "advisor.model/ advisor.account advisor.weather/",
     "advisor.reading advisor.growth advisor.spray_days",
     "advisor.build_things advisor.build_rules advisor.build_answers advisor.build_heat",
+    "advisor.build_languages advisor.languages",
     "advisor.build_places advisor.build_relations advisor.build_sprayers advisor.build_trials",
     "advisor.call_reader",
     "advisor.knowledge_folder",

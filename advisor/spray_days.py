@@ -31,6 +31,8 @@ WET: Final = "wet-before"
 DRY_AIR, DAMP_AIR, ENDS = "dry-air", "damp-air", "ends"
 """Reasons that are no stops or causes: the air too dry or too damp, the end of the file."""
 MOST_REASONS: Final = 3
+SPRAYED: Final = Options.of("amine", "ester", "salt", "suspension", "dry-flowable")
+"""The formulations that go through a sprayer."""
 _DAY = dt.timedelta(days=1)
 _RANK = {Truth.SHOWN: 2, Truth.OPEN: 1, Truth.RULED_OUT: 0}
 
@@ -131,6 +133,7 @@ def _values(weather: Weather, when: When, suits: Suits) -> dict[str, Value]:
     limits = suits.temperature
     return {
         "acts_through": Options.of("leaf"),
+        "formulation": SPRAYED,
         "wind_now": wind_at_lawn(_wind(weather, when)),
         "dry_hours_before": dry_side(weather, when, "before")[0],
         "dry_hours_ahead": dry_side(weather, when, "after")[0],
@@ -155,7 +158,7 @@ def _rules(base: KnowledgeBase) -> Iterator[tuple[str, Rule]]:
         owners.append(base.causes[WET])
     for owner in owners:
         for rule in owner.rules:
-            if rule.facts & known and rule.facts <= known | {"acts_through"}:
+            if rule.facts & known and rule.facts <= known | {"acts_through", "formulation"}:
                 yield owner.id, rule
 
 

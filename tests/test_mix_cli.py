@@ -381,6 +381,7 @@ def test_every_sentence_named_is_there(base: KnowledgeBase) -> None:
         p.read_text()
         for folder in ("advisor/dose", "advisor/render", "cli")
         for p in (ROOT / folder).glob("*.py")
+        if folder == "advisor/dose" or p.name.startswith(("mix", "calibrate", "measur"))
     )
     pattern = r'"((?:mix|fill|year|delivers|note|refuse|calibrate|how)-[a-z-]*[a-z])"'
     named = set(re.findall(pattern, text))

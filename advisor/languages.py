@@ -33,6 +33,8 @@ def translated(base: KnowledgeBase, name: str) -> KnowledgeBase:
         return base
     to = base.languages[name]
 
+    asked = {base.facts[name].ask: ask for name, ask in to.asks.items()}
+
     def texts(text: str) -> str:
         return to.texts.get(text, text)
 
@@ -42,7 +44,7 @@ def translated(base: KnowledgeBase, name: str) -> KnowledgeBase:
         causes=_each(base.causes, lambda cause: _cause(cause, to)),
         stops=_each(base.stops, lambda stop: _stop(stop, to)),
         facts={
-            name: replace(fact, ask=to.asks.get(name, texts(fact.ask)))
+            name: replace(fact, ask=to.asks.get(name) or asked.get(fact.ask, fact.ask))
             for name, fact in base.facts.items()
         },
         weeds=_each(base.weeds, lambda weed: _weed(weed, to, texts)),

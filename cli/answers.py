@@ -35,6 +35,7 @@ def answer(
         Channel, typer.Option(help="How a homeowner gets it; a text has at most 320 characters.")
     ] = Channel.PRINT,
     json: Annotated[bool, typer.Option("--json", help="Print a JSON document instead.")] = False,
+    lang: shared.LanguageOption = "en",
     folder: shared.KnowledgeOption = None,
     engine: shared.EngineOption = shared.EngineName.AUTO,
     color: shared.ColorOption = shared.When.AUTO,
@@ -47,7 +48,7 @@ def answer(
     """
     from advisor.answers.answering import Answerer
 
-    base = shared.knowledge(folder)
+    base = shared.in_language(shared.knowledge(folder), lang)
     options = options_context(base, weed=weed, product=product, turf=turf, region=region)
     told = call_context(call, base, engine) if call is not None else None
     reply = Answerer(base, shared.cache_folder()).answer(question, options, told)

@@ -40,6 +40,7 @@ def diagnose(
         str | None,
         typer.Option("--why", metavar="ID", help="The whole chain behind a cause, kind or stop."),
     ] = None,
+    lang: shared.LanguageOption = "en",
     folder: shared.KnowledgeOption = None,
     engine: shared.EngineOption = shared.EngineName.AUTO,
     color: shared.ColorOption = shared.When.AUTO,
@@ -48,9 +49,12 @@ def diagnose(
 
     Example: cameback diagnose knowledge/examples/ground-ivy-watered.yaml
     """
+    from advisor.languages import ENGLISH
     from advisor.problem import ProblemsFound
 
-    base = shared.knowledge(folder)
+    base = shared.in_language(shared.knowledge(folder), lang)
+    if lang != ENGLISH and (reader is not Reader.CUSTOMER or json or why is not None):
+        shared.usage("--lang goes with --for customer")
     if why is not None:
         _check_why(why, base)
     if calls.count(STANDARD_INPUT) > 1:

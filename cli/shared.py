@@ -54,6 +54,14 @@ EngineOption = Annotated[
 ]
 
 
+LanguageOption = Annotated[
+    str,
+    typer.Option(
+        "--lang", metavar="CODE", help="The language of what customers read; en, or one translated."
+    ),
+]
+
+
 def version_option(wanted: bool) -> None:
     """Print the version with the engine that answers, and stop."""
     if not wanted:
@@ -80,6 +88,15 @@ def knowledge(folder: Path | None) -> KnowledgeBase:
     except ProblemsFound as error:
         report(error.problems)
         raise typer.Exit(WRONG_KNOWLEDGE) from None
+
+
+def in_language(base: KnowledgeBase, code: str) -> KnowledgeBase:
+    """The knowledge base with what customers read in a language, or exit code 2."""
+    from advisor.languages import languages, translated
+
+    if code not in languages(base):
+        usage(f"there is no language `{code}`", "known: " + ", ".join(languages(base)))
+    return translated(base, code)
 
 
 def cache_folder() -> Path | None:

@@ -82,7 +82,7 @@ class Finder:
     ) -> None:
         self.base = base
         self.words = lexicon(base)
-        kept = Kept(cache, material(base)) if cache else None
+        kept = Kept(cache, base.speech.language, material(base)) if cache else None
         taught = kept.read() if kept else None
         if taught is None:
             taught = teach(base, self.words)

@@ -21,6 +21,7 @@ class Kept:
     """A place for what was learned from one set of phrasings."""
 
     folder: Path
+    language: str
     material: str
 
     @property
@@ -28,7 +29,7 @@ class Kept:
         digest = hashlib.sha256(self.material.encode())
         for path in sorted(Path(__file__).parent.glob("*.py")):
             digest.update(path.read_bytes())
-        return self.folder / f"asking-{digest.hexdigest()[:32]}.json"
+        return self.folder / f"asking-{self.language}-{digest.hexdigest()[:32]}.json"
 
     def read(self) -> Taught | None:
         """What was kept, None where there is nothing of use."""
@@ -47,7 +48,7 @@ class Kept:
         }
         try:
             self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            for old in self.folder.glob("asking-*.json"):
+            for old in self.folder.glob(f"asking-{self.language}-*.json"):
                 old.unlink(missing_ok=True)
             part = self._file.with_suffix(".part")
             part.write_text(json.dumps(data, separators=(",", ":")), encoding="utf-8")

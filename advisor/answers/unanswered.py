@@ -19,7 +19,7 @@ from advisor.answers.words import words
 FILE = "unanswered.jsonl"
 LONGEST = 300
 _MAIL = re.compile(r"\S+@\S+")
-_PHONE = re.compile(r"\+?\d(?:[\s().-]*\d){6,}")
+_PHONE = re.compile(r"\(?\+?\d(?:[\s().-]*\d){6,}")
 
 
 @dataclass(frozen=True, slots=True)

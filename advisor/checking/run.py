@@ -44,6 +44,7 @@ from advisor.checking import (
     well_made,
 )
 from advisor.checking.subject import Check, Subject
+from advisor.checking.translations import notices
 from advisor.knowledge import EXAMPLES, load
 from advisor.problem import Problem, ProblemsFound, sorted_unique
 
@@ -94,6 +95,7 @@ class CheckResult:
     rules: int = 0
     examples: int = 0
     calls: int = 0
+    notices: tuple[str, ...] = ()
 
 
 def check_folder(folder: Path, *, engine: str = "auto") -> CheckResult:
@@ -122,4 +124,5 @@ def check_folder(folder: Path, *, engine: str = "auto") -> CheckResult:
         rules=len(rules),
         examples=sum(len(rule.fires) + len(rule.quiet) for rule in rules),
         calls=len(subject.cases),
+        notices=tuple(notices(base)),
     )

@@ -6,11 +6,13 @@ technician. Stops come first here too.
 
 from __future__ import annotations
 
+import datetime as dt
+
 from advisor.diagnosis import Diagnosis
 from advisor.model import KnowledgeBase
 from advisor.render.layout import Page
-from advisor.render.say import day, filled, phrase
-from advisor.terms import Truth
+from advisor.render.say import filled, phrase
+from advisor.terms import Span, Truth
 
 MOST_CAUSES = 4
 MOST_QUESTIONS = 3
@@ -89,8 +91,7 @@ def _expect(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     repeats = found.weighing.repeats
     weed = base.weeds.get(found.call.weed or found.call.weed_treated or "")
     if weed is not None and repeats is not None and repeats > 1:
-        low, high = weed.retreatments.applications
-        count = str(low) if low == high else f"{low} to {high}"
+        count = base.speech.amount(Span(*weed.retreatments.applications), "count")
         texts.append(phrase(base, "customer-expect-repeats", count=count))
     _part("customer-expect", texts, base, page)
 
@@ -102,11 +103,15 @@ def _look(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     text = phrase(
         base,
         f"customer-look-{name}",
-        first=day(look.first),
-        last=day(look.last),
-        not_before=day(look.not_before or look.first),
+        first=_day(look.first, base),
+        last=_day(look.last, base),
+        not_before=_day(look.not_before or look.first, base),
     )
     _part("customer-look", [text], base, page)
+
+
+def _day(date: dt.date, base: KnowledgeBase) -> str:
+    return base.speech.day(date.month, date.day)
 
 
 def _say(text: str, found: Diagnosis, base: KnowledgeBase) -> str:

@@ -129,17 +129,21 @@ class _Writer:
     @put.register
     def _(self, part: Bars) -> None:
         page = self.page
-        page.text(self.say("bar-key"), style=DIM)
+        wide = page.width >= WIDE
+        if wide:
+            page.text(self.say("bar-key"), style=DIM)
         if part.titled:
             page.text(f"{part.of}:", style=BOLD)
         names = [self.words(row.label) for row in part.rows]
         width = min(max(map(len, names), default=0), page.width // 3)
         for name, row in zip(names, part.rows, strict=True):
-            figure = shares(row.low, row.share, row.high)
-            drawn = bar(row.low, row.share, row.high, BAR if page.width >= WIDE else BAR // 2)
-            page.item(f"{name:<{width}} {drawn}", self.words((figure,), row.basis))
+            figure = self.words((shares(row.low, row.share, row.high),), row.basis)
+            if wide:
+                page.item(f"{name:<{width}} {bar(row.low, row.share, row.high)}", figure)
+            else:
+                page.item("-", f"{name}: {figure}")
             if row.after:
-                page.text(f"{part.after} {self.words(row.after)}", width + 3)
+                page.text(f"{part.after} {self.words(row.after)}", width + 3 if wide else 4)
 
     @put.register
     def _(self, part: Picture) -> None:
@@ -212,7 +216,8 @@ class _Writer:
         for name in cited:
             source = base.sources[name]
             stop = "" if source.title.endswith((".", "?", "!")) else "."
-            self.page.item(f"{name}:", f"{source.title}{stop} {short_source(base, name)}.", 2)
+            about = f"{source.title}{stop} {short_source(base, name)}."
+            self.page.item("-", f"{name}: {about}")
             if source.locator and len(source.locator) + 4 <= self.page.width:
                 self.page.lines.append(f"    {source.locator}")
             elif source.locator:

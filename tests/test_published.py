@@ -30,9 +30,9 @@ def expected(control: Control, times: int) -> float:
     return together([control.share] * times)
 
 
-def from_source(basis: Basis, source: str) -> bool:
+def from_source(basis: Basis | None, source: str) -> bool:
     """Whether a figure cites the source."""
-    return basis.kind == "source" and basis.source == source
+    return basis is not None and basis.kind == "source" and basis.source == source
 
 
 def kg_per_ha(product: Product, amount: float) -> float:
@@ -487,6 +487,59 @@ def test_knotweed_before_crabgrass(base: KnowledgeBase) -> None:
     assert crabgrass is not None
     assert knotweed.first.month in (2, 3)
     assert crabgrass.first.ordinal - knotweed.first.ordinal >= 30
+
+
+@pytest.mark.parametrize(
+    ("weed", "source", "heat"),
+    [
+        ("smooth-crabgrass", "kent-county-crabgrass-2008", Span(70, 140)),
+        ("smooth-crabgrass", "ohio-degree-day-almanac", Span(155, 155)),
+        ("smooth-crabgrass", "wvu-germination-degree-days", Span(150, 150)),
+        ("smooth-crabgrass", "purdue-crabgrass-germination", Span(200, 200)),
+        ("large-crabgrass", "ohio-degree-day-almanac", Span(211, 211)),
+        # 150 to 200 after smooth crabgrass
+        ("large-crabgrass", "wvu-germination-degree-days", Span(300, 350)),
+    ],
+)
+def test_heat_to_germination_as_published(
+    base: KnowledgeBase, weed: str, source: str, heat: Span
+) -> None:
+    """The degree days at which crabgrass comes up are those of the source that the entry cites:
+    simple average of the air over 50 F, counted from the first of January.
+    """
+    (entry,) = (t for t in base.heat.of_weed(weed) if t.source == source)
+    assert (entry.event, entry.heat, entry.measured) == ("germination-start", heat, "air")
+    assert (entry.recipe.method, entry.recipe.base, entry.start) == ("average", 50, (1, 1))
+
+
+@pytest.mark.parametrize(
+    ("weed", "source", "mean", "way"),
+    [
+        ("smooth-crabgrass", "purdue-crabgrass-germination", Span(57, 64), "rising"),
+        # summer annual grasses in the top two inches
+        ("goosegrass", "wisconsin-crabgrass-timer", Span(60, 70), "rising"),
+        # once the soil drops below 70 F
+        ("annual-bluegrass", "georgia-annual-bluegrass", Span(70, 70), "falling"),
+        # 12 C, the least at which tubers sprouted
+        ("yellow-nutsedge", "weed-sci-1973-yellow-nutsedge", Span(54, 54), "rising"),
+    ],
+)
+def test_soil_warmth_as_published(
+    base: KnowledgeBase, weed: str, source: str, mean: Span, way: str
+) -> None:
+    """The warmth of the soil at which a plant comes up is that of the source that it cites."""
+    found = [m for m in base.heat.soil_of_weed(weed) if m.event == "germination-start"]
+    (entry,) = (m for m in found if m.source == source)
+    assert (entry.mean, entry.way) == (mean, way)
+
+
+def test_goosegrass_comes_up_in_the_middle_of_may(base: KnowledgeBase) -> None:
+    """maryland-annual-grasses: generally after 15 May in central Maryland, and all summer long."""
+    germinates = base.weeds["goosegrass"].germinates
+    assert germinates is not None
+    assert (germinates.first.month, germinates.first.day) == (5, 15)
+    assert from_source(base.weeds["goosegrass"].germinates_basis, "maryland-annual-grasses")
+    assert germinates.last.month == 8
 
 
 def test_crabgrass_goes_on_emerging(base: KnowledgeBase) -> None:

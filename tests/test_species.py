@@ -478,9 +478,10 @@ GROUPS = {
     22: ("diquat",),
     27: ("mesotrione", "topramezone"),
     29: ("isoxaben", "indaziflam"),
+    0: ("iron HEDTA", "pelargonic acid"),
 }  # fmt: skip
 """Sites of action, from memory; that WSSA and HRAC now share one list of numbers: source
-wssa-site-of-action; bentazon in 6: pnw-turf-nutsedge."""
+wssa-site-of-action; bentazon in 6: pnw-turf-nutsedge. 0 stands for what has no number."""
 
 GROUP_OF = {active: group for group, actives in GROUPS.items() for active in actives}
 
@@ -500,10 +501,21 @@ def test_groups_as_published(base: KnowledgeBase) -> None:
 
 
 def test_the_groups_a_lawn_meets_are_there(base: KnowledgeBase) -> None:
-    """Some label has each group that lawn products are made of, but glufosinate's and
-    ethofumesate's.
+    """Some label has each group that lawn products are made of, and there are sprays and granules,
+    for before weeds come up and for after.
     """
-    assert {a.group for _, a in labelled(base)} == set(GROUPS) - {10, 15}
+    assert {a.group for _, a in labelled(base)} == set(GROUPS)
+    kinds = {(p.kind, p.formulation == "granule") for p in base.products.values()}
+    assert kinds == {
+        ("pre-emergent", True), ("pre-emergent", False), ("post-emergent", True),
+        ("post-emergent", False), ("non-selective", False),
+    }  # fmt: skip
+
+
+def test_every_active_has_a_figure_for_every_weed(base: KnowledgeBase) -> None:
+    """Each weed says what each active on the shelf does to it, if only that it does nothing."""
+    for weed in base.weeds.values():
+        assert {a.name for _, a in labelled(base)} <= set(weed.control), weed.id
 
 
 RAINFAST = {
@@ -528,6 +540,10 @@ RAINFAST = {
     ("diquat", "salt"): (0.5, 1),
     ("bentazon", "salt"): (8, 8),  # cornell-bentazon: rain within eight hours may reduce it
     ("atrazine", "suspension"): (4, 24),
+    ("ethofumesate", "suspension"): (4, 8),
+    ("glufosinate", "salt"): (4, 6),
+    ("iron HEDTA", "salt"): (3, 4),
+    ("pelargonic acid", "salt"): (1, 2),
     # iowa-broadleaf-lawn: no rain or sprinkler for 24 hours
     ("2,4-D", "granule"): (24, 48),
     ("mecoprop-P", "granule"): (24, 48),
@@ -569,6 +585,11 @@ INTERVALS = {
     # split in two, six to eight weeks apart; kent-county-crabgrass-2008 and later
     **dict.fromkeys(("prodiamine", "dithiopyr", "pendimethalin"), (42, 60)),
     "isoxaben": (56, 90),
+    "indaziflam": (60, 120),
+    "ethofumesate": (21, 28),  # ncsu-annual-bluegrass-cool-season
+    "glufosinate": (14, 28),
+    "iron HEDTA": (28, 28),  # maryland-iron: after four weeks
+    "pelargonic acid": (7, 21),
 }
 """Days from one application to the next; from memory where no source stands beside it."""
 
@@ -637,6 +658,11 @@ DOSES = {
     "dithiopyr": (0.25, 0.5),
     "pendimethalin": (1.0, 3.0),  # kent-county-crabgrass-2008 and later: 1 to 3 lb
     "isoxaben": (0.5, 1.0),  # hortech-2004-ground-ivy: 1.1 kg/ha
+    "indaziflam": (0.024, 0.05),
+    "ethofumesate": (0.75, 1.0),  # ncsu-annual-bluegrass-cool-season: 1 lb
+    "glufosinate": (0.75, 1.5),
+    "iron HEDTA": (10, 30),
+    "pelargonic acid": (15, 45),
 }
 """Pounds an acre at a time, as acid where that is how it is counted; from memory where no source
 stands beside it."""
@@ -698,6 +724,14 @@ def test_every_label_speaks_of_every_grass(base: KnowledgeBase) -> None:
         ("topramezone", {"tall-fescue"}, {"bermudagrass"}),
         # pnw-turf-nutsedge
         ("bentazon", {"kentucky-bluegrass", "fine-fescue", "tall-fescue"}, set()),
+        # ncsu-annual-bluegrass-cool-season; weed-technol-ethofumesate-four-grasses for bentgrass
+        (
+            "ethofumesate",
+            {"perennial-ryegrass", "kentucky-bluegrass", "tall-fescue", "bentgrass-turf"},
+            set(),
+        ),
+        # maryland-iron: turf unharmed
+        ("iron HEDTA", {"kentucky-bluegrass", "tall-fescue", "perennial-ryegrass"}, set()),
         # arizona-sulfentrazone-nutsedge: slight marks only
         ("sulfentrazone", {"bermudagrass", "tall-fescue", "perennial-ryegrass"}, set()),
     ],

@@ -33,6 +33,8 @@ DRY_AIR, DAMP_AIR, ENDS = "dry-air", "damp-air", "ends"
 MOST_REASONS: Final = 3
 SPRAYED: Final = Options.of("amine", "ester", "salt", "suspension", "dry-flowable")
 """The formulations that go through a sprayer."""
+GRANULES: Final = Options.of("granule")
+RAIN: Final = "rain-coming"
 _DAY = dt.timedelta(days=1)
 _RANK = {Truth.SHOWN: 2, Truth.OPEN: 1, Truth.RULED_OUT: 0}
 
@@ -48,19 +50,30 @@ class SprayDay:
 
 
 def spray_days(
-    weather: Weather, first: dt.date, last: dt.date, base: KnowledgeBase
+    weather: Weather,
+    first: dt.date,
+    last: dt.date,
+    base: KnowledgeBase,
+    formulations: Options = SPRAYED,
 ) -> tuple[SprayDay, ...]:
-    """The verdict on every day from the first to the last."""
+    """The verdict on every day from the first to the last.
+
+    With GRANULES for granules that must stick to wet leaves: water before does them no harm.
+    """
     rules = tuple(_rules(base))
     days = (first + n * _DAY for n in range((last - first).days + 1))
-    return tuple(_judged(weather, day, rules, base.heat.suits) for day in days)
+    return tuple(_judged(weather, day, rules, base.heat.suits, formulations) for day in days)
 
 
 def _judged(
-    weather: Weather, date: dt.date, rules: tuple[tuple[str, Rule], ...], suits: Suits
+    weather: Weather,
+    date: dt.date,
+    rules: tuple[tuple[str, Rule], ...],
+    suits: Suits,
+    formulations: Options,
 ) -> SprayDay:
     times = list(_times(weather, date))
-    found = [_against(weather, when, rules, suits) for when in times]
+    found = [_against(weather, when, rules, suits, formulations) for when in times]
     verdicts = [_verdict(against) for against in found]
     best = max(verdicts, key=_RANK.__getitem__)
     if best is Truth.SHOWN:
@@ -98,10 +111,14 @@ def _times(weather: Weather, date: dt.date) -> Iterator[When]:
 
 
 def _against(
-    weather: Weather, when: When, rules: tuple[tuple[str, Rule], ...], suits: Suits
+    weather: Weather,
+    when: When,
+    rules: tuple[tuple[str, Rule], ...],
+    suits: Suits,
+    formulations: Options,
 ) -> dict[str, Truth]:
     """What stands against spraying at a time, certainly or possibly."""
-    values = _values(weather, when, suits)
+    values = _values(weather, when, suits) | {"formulation": formulations}
     found: dict[str, Truth] = {}
     for stop, rule in rules:
         truth = _truth(rule, values)
@@ -109,8 +126,9 @@ def _against(
             found[stop] = truth
     day = weather.by_day.get(when.first_day)
     if not weather.hourly and day and day.rain and day.rain.low >= LEAST_IN:
-        found[WET] = Truth.SHOWN  # at whichever hour it fell
-    return found | _by_air(weather, when, suits)
+        # at whichever hour it fell; granules on wet leaves mind only what comes after them
+        found[RAIN if formulations == GRANULES else WET] = Truth.SHOWN
+    return found if formulations == GRANULES else found | _by_air(weather, when, suits)
 
 
 def _by_air(weather: Weather, when: When, suits: Suits) -> dict[str, Truth]:
@@ -133,7 +151,6 @@ def _values(weather: Weather, when: When, suits: Suits) -> dict[str, Value]:
     limits = suits.temperature
     return {
         "acts_through": Options.of("leaf"),
-        "formulation": SPRAYED,
         "wind_now": wind_at_lawn(_wind(weather, when)),
         "dry_hours_before": dry_side(weather, when, "before")[0],
         "dry_hours_ahead": dry_side(weather, when, "after")[0],

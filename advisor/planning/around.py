@@ -15,7 +15,7 @@ from advisor.dose.asking import GRANULE, Ask, Wanting, matter_of
 from advisor.dose.exact import OUTPUT, UNITS
 from advisor.dose.mixing import Mix, make
 from advisor.model import KnowledgeBase, Product, Stop, Weed
-from advisor.planning.labels import mowing_in_the_way
+from advisor.planning.labels import mowing_in_the_way, must_stick, through_leaf
 from advisor.planning.plan import PlanStep
 from advisor.planning.request import Days, Request
 
@@ -40,8 +40,8 @@ class Around:
         last_mowing: the last day to mow before it; None if the label sets no wait.
         next_mowing: the first day to mow after it.
         skip_mowing: the caller's mowing days that fall in between.
-        last_water: the last day to water before a leaf spray; None for a preventer.
-        next_water: the first day to water after it.
+        last_water: the last day to water before a leaf spray; None for granules.
+        next_water: the first day to water after what works on the leaf; None for a preventer.
         skip_water: the caller's watering days that fall in between.
         water_in_by: the day by which a preventer is watered in; None for a leaf spray.
         look: when the result can be judged.
@@ -63,8 +63,8 @@ def around(step: PlanStep, request: Request) -> Around:
     """The dates around a step."""
     product, day = step.product, step.day
     before, after = math.ceil(product.mow_before_h / 24), math.ceil(product.mow_after_h / 24)
-    on_leaf = product.formulation != GRANULE
-    dry = [day + dt.timedelta(days=n) for n in range(-DRY_DAYS, DRY_DAYS + 1)]
+    on_leaf, sticks = through_leaf(product), must_stick(product)
+    dry = [day + dt.timedelta(days=n) for n in range(0 if sticks else -DRY_DAYS, DRY_DAYS + 1)]
     water_in = None
     if product.water_in_days is not None:
         water_in = _days(day, product.water_in_days)
@@ -72,7 +72,7 @@ def around(step: PlanStep, request: Request) -> Around:
         last_mowing=_days(day, -before) if before else None,
         next_mowing=_days(day, after) if after else None,
         skip_mowing=tuple(mowing_in_the_way(request, product, day)),
-        last_water=_days(day, -DRY_DAYS - 1) if on_leaf else None,
+        last_water=_days(day, -DRY_DAYS - 1) if on_leaf and not sticks else None,
         next_water=_days(day, DRY_DAYS + 1) if on_leaf else None,
         skip_water=tuple(d for d in dry if on_leaf and d.weekday() in request.water_weekdays),
         water_in_by=water_in,
@@ -137,7 +137,7 @@ def _top_rate(step: PlanStep) -> Fraction | None:
 
 def stops_of(step: PlanStep, request: Request, base: KnowledgeBase) -> Sequence[Stop]:
     """The stops that would call a step off on its day."""
-    names = list(WEATHER_STOPS if step.product.formulation != GRANULE else WEATHER_STOPS[:1])
+    names = list(WEATHER_STOPS if through_leaf(step.product) else WEATHER_STOPS[:1])
     if step.product.temperature is not None:
         names += HEAT_STOPS
     if any(base.sites[f].near_water for f in request.features):

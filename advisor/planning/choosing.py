@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from advisor.model import Product
 from advisor.planning.behind import LEAST_KILL
 from advisor.planning.kill import Killing
-from advisor.planning.labels import groups
+from advisor.planning.labels import groups, through_leaf
 from advisor.planning.targets import Target
 
 MOST_PRODUCTS = 5
@@ -68,7 +68,7 @@ def _together(products: Sequence[Product], worth: Worth) -> float:
     """What products gain together: of each sort the best one for each target."""
     total = 0.0
     for soil in (False, True):
-        rows = [worth[p.id] for p in products if (p.acts_through != "leaf") is soil]
+        rows = [worth[p.id] for p in products if through_leaf(p) is not soil]
         total += sum(max(column) for column in zip(*rows, strict=True))
     return total
 
@@ -77,7 +77,7 @@ def _other_group(
     target: int, picked: Mapping[str, Product], by_id: Mapping[str, Product], worth: Worth
 ) -> Product | None:
     """The best leaf product for a target of another group than the best one picked."""
-    sprays = [p for p in picked.values() if p.acts_through == "leaf" and worth[p.id][target] > 0]
+    sprays = [p for p in picked.values() if through_leaf(p) and worth[p.id][target] > 0]
     if not sprays:
         return None
     first = max(sprays, key=lambda p: worth[p.id][target])
@@ -86,6 +86,6 @@ def _other_group(
     others = [
         p
         for p in by_id.values()
-        if p.acts_through == "leaf" and worth[p.id][target] > 0 and groups(p) != groups(first)
+        if through_leaf(p) and worth[p.id][target] > 0 and groups(p) != groups(first)
     ]
     return max(others, key=lambda p: (worth[p.id][target], p.id), default=None)

@@ -9,10 +9,10 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, replace
 
-from advisor.dose.asking import GRANULE
 from advisor.model import KnowledgeBase
+from advisor.planning.labels import must_stick, through_leaf
 from advisor.planning.plan import Plan, PlanStep
-from advisor.spray_days import SprayDay, spray_days
+from advisor.spray_days import GRANULES, SPRAYED, SprayDay, spray_days
 from advisor.terms import Truth
 from advisor.weather.record import Weather
 
@@ -57,7 +57,9 @@ def forecast(plan: Plan, weather: Weather, base: KnowledgeBase) -> Forecast | No
     if step.product.temperature is not None:
         suits = replace(base.heat.suits, temperature=step.product.temperature)
         label = replace(base, heat=replace(base.heat, suits=suits))
-    days = tuple(_day(d, step) for d in spray_days(weather, weather.first, weather.last, label))
+    what = GRANULES if must_stick(step.product) else SPRAYED
+    judged = spray_days(weather, weather.first, weather.last, label, what)
+    days = tuple(_day(d, step) for d in judged)
     word, day = _word(days, step, weather.last)
     return Forecast(step, days, word, day, weather.name)
 
@@ -65,7 +67,7 @@ def forecast(plan: Plan, weather: Weather, base: KnowledgeBase) -> Forecast | No
 def _day(found: SprayDay, step: PlanStep) -> ForecastDay:
     inside = step.window.holds(found.date)
     verdict, reasons = VERDICTS[found.suits], found.reasons
-    if step.product.formulation == GRANULE:  # rain and cold are nothing to granules
+    if not through_leaf(step.product):  # rain and cold are nothing to a preventer
         reasons = tuple(reason for reason in reasons if reason == WIND)
         verdict = WAIT if reasons else GO
     return ForecastDay(found.date, verdict, reasons, found.hours, inside)

@@ -17,10 +17,11 @@ from advisor.derive.plant import base_of
 from advisor.expect import Expectations
 from advisor.model import KnowledgeBase, Product
 from advisor.planning.climate import Climate, rain_within
+from advisor.planning.labels import must_stick, through_leaf
 from advisor.planning.seasons import SEEDLING_DAYS
 from advisor.planning.targets import Target
+from advisor.terms import Clause
 
-WEATHER_CAUSES = ("washed-off", "wet-after", "wet-before", "too-cold", "too-hot", "spray-drifted")
 HEEDED = 0.75
 """Share of the rain after a spraying that a forecast lets one avoid (an estimate of ours)."""
 DAYS_TO_CHOOSE_FROM = 7
@@ -57,11 +58,7 @@ class Killing:
         self._base = base
         self._expect = expectations
         self._climate = climate
-        self._losses = {
-            (cause, name): _worst_loss(base, cause, name)
-            for cause in WEATHER_CAUSES
-            for name in ("taproot", "creeping", "seed-only")
-        }
+        self._losses: dict[tuple[str, str, str, str], float] = {}
         self._kept: dict[tuple[str, str, dt.date], float] = {}
         self._covers: dict[tuple[str, int, int], float] = {}
 
@@ -78,12 +75,12 @@ class Killing:
         """
         if product.lists(target.weed.id) == "not-listed":
             return NOTHING
-        if product.acts_through == "leaf":
+        if through_leaf(product):
             share = self._leaf(target, product, date)
         else:
             share = self._soil(target, product, date)
         for cause in causes:
-            share *= 1 - self._loss(cause, target)
+            share *= 1 - self._loss(cause, target, product)
         base = self._base_of(target, product)
         return _scaled(base, min(1.0, share)) if share > 0 else NOTHING
 
@@ -94,20 +91,26 @@ class Killing:
             return self._expect.of(target.weed.id, product.id, ())
         return base_of(target.weed, left) if left else Base(0.0, 0.0, 0.0)
 
-    def _loss(self, cause: str, target: Target) -> float:
-        name = self._base.habit_class(target.weed.habit)
-        key = (cause, name)
+    def _loss(self, cause: str, target: Target, product: Product) -> float:
+        return self._worst(cause, self._base.habit_class(target.weed.habit), product)
+
+    def _worst(self, cause: str, habit_class: str, product: Product) -> float:
+        """The most that a cause takes of a kill, of its rules that speak of such a product."""
+        key = (cause, habit_class, product.acts_through, product.formulation)
         if key not in self._losses:
-            self._losses[key] = _worst_loss(self._base, cause, name)
+            self._losses[key] = _worst_loss(self._base, cause, habit_class, product)
         return self._losses[key]
 
     def sprayable(self, product: Product, date: dt.date) -> float:
-        """How likely a day suits: dry on both sides, within the label's temperatures, calm."""
+        """How likely a day suits: dry on both sides, within the label's temperatures, calm.
+
+        Granules that must stick want wet leaves, and are kept dry only afterwards.
+        """
         chance = 1 - self._climate.windy(date, WINDY_MPH)
         if product.temperature is not None:
             chance *= self._legal(product, date)
-        if product.acts_through != "soil":
-            chance *= (1 - self._climate.wet_day(date)) ** 2
+        if through_leaf(product):
+            chance *= (1 - self._climate.wet_day(date)) ** (1 if must_stick(product) else 2)
         return chance
 
     def legal(self, product: Product, date: dt.date) -> bool:
@@ -148,14 +151,14 @@ class Killing:
             found = 1 - (1 - self.sprayable(product, date)) ** DAYS_TO_CHOOSE_FROM
             chances = self._chances(product, date)
             rain = {c: chances[c] * (1 - HEEDED) for c in ("washed-off", "wet-after")}
-            good, bad = self._left(rain, name), self._left(chances, name)
+            good, bad = (self._left(c, name, product) for c in (rain, chances))
             self._kept[key] = found * good + (1 - found) * bad
         return self._kept[key]
 
-    def _left(self, chances: Mapping[str, float], habit_class: str) -> float:
+    def _left(self, chances: Mapping[str, float], habit_class: str, product: Product) -> float:
         left = 1.0
         for cause, chance in chances.items():
-            left *= 1 - chance * self._losses[cause, habit_class]
+            left *= 1 - chance * self._worst(cause, habit_class, product)
         return left
 
     def _chances(self, product: Product, date: dt.date) -> Mapping[str, float]:
@@ -214,8 +217,16 @@ def _scaled(base: Base, share: float) -> Kill:
     return Kill(base.low * share, base.share * share, base.high * share)
 
 
-def _worst_loss(base: KnowledgeBase, cause: str, habit_class: str) -> float:
+def _worst_loss(base: KnowledgeBase, cause: str, habit_class: str, product: Product) -> float:
+    """The worst loss among the rules of a cause that can hold of such a product."""
     found = base.causes.get(cause)
     if found is None:
         return 0.0
-    return max((rule.loss.get(habit_class, 0.0) for rule in found.rules), default=0.0)
+    fits = (rule for rule in found.rules if any(_speaks_of(c, product) for c in rule.clauses))
+    return max((rule.loss.get(habit_class, 0.0) for rule in fits), default=0.0)
+
+
+def _speaks_of(clause: Clause, product: Product) -> bool:
+    """Whether a way for a rule to hold leaves room for how a product works and what it is."""
+    known = {"acts_through": product.acts_through, "formulation": product.formulation}
+    return all(c.fact not in known or known[c.fact] in c.options for c in clause.conditions)

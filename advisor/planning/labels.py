@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from advisor.dose.asking import matter_of
+from advisor.dose.asking import GRANULE, matter_of
 from advisor.dose.exact import PRINTED, UNITS
 from advisor.dose.limits import as_acid, per_area, tolerates
 from advisor.model import KnowledgeBase, Product, Rate, Weed
@@ -21,6 +21,7 @@ from advisor.planning.request import Done, Request
 LEAST_GAP_DAYS = 14
 """Days between applications of different groups on one lawn (common practice)."""
 NON_SELECTIVE = "non-selective"
+PREVENTER = "pre-emergent"
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,21 @@ class Barred:
 
     product: Product
     why: str
+
+
+def through_leaf(product: Product) -> bool:
+    """Whether a product is planned against plants that are up, by their leaves.
+
+    One that works from the soil as well counts for the leaf unless it is sold to stop seedlings.
+    """
+    if product.acts_through == "both":
+        return product.kind != PREVENTER
+    return product.acts_through == "leaf"
+
+
+def must_stick(product: Product) -> bool:
+    """Whether a product is granules that have to cling to wet leaves."""
+    return product.formulation == GRANULE and through_leaf(product)
 
 
 def label_of(request: Request, base: KnowledgeBase, name: str) -> Product:
@@ -111,7 +127,7 @@ def gap_days(before: Product, after: Product, shared: Iterable[Weed] = ()) -> in
         gap = max(1, math.ceil(after.interval_days))
     elif groups(before) & groups(after):
         gap = max(1, math.ceil(max(before.interval_days, after.interval_days)))
-    if before.acts_through == "leaf" and after.acts_through == "leaf":
+    if through_leaf(before) and through_leaf(after):
         gap = max([gap, *(weed.retreatments.interval_days[0] for weed in shared)])
     return gap
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from advisor.model import Product, Rate, Season
-from advisor.planning.labels import Barred
+from advisor.planning.labels import Barred, through_leaf
 from advisor.planning.request import Days, Request
 from advisor.planning.targets import Target
 
@@ -63,7 +63,7 @@ class PlanStep:
     @property
     def by_soil(self) -> bool:
         """Whether it is put down for the soil, before the weed comes up."""
-        return self.product.acts_through != "leaf"
+        return not through_leaf(self.product)
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,7 @@ from advisor.planning.labels import (
     groups,
     label_of,
     per_year,
+    through_leaf,
     usable_products,
 )
 from advisor.planning.problem import FORBIDDEN, Choice, Limit, Problem, Step, closed
@@ -295,7 +296,7 @@ class Setup:
 
 
 def _by_soil(product: Product) -> bool:
-    return product.acts_through != "leaf"
+    return not through_leaf(product)
 
 
 def _crop(target: Target) -> tuple[dt.date, dt.date]:

@@ -15,6 +15,7 @@ from advisor.dose.exact import OUTPUT, SPRAY, measure
 from advisor.dose.mixing import Mix
 from advisor.model import KnowledgeBase, Product
 from advisor.planning.kill import WINDY_MPH
+from advisor.planning.labels import must_stick, through_leaf
 from advisor.planning.plan import Expected, PlanStep
 from advisor.planning.request import Days
 from advisor.planning.sheet import StepSheet
@@ -155,12 +156,12 @@ def before(sheet: StepSheet, base: KnowledgeBase) -> list[str]:
         days = joined([weekday(d) for d in near.skip_water])
         result.append(phrase(base, "plan-before-skip-water", days=days))
     figures = {"wind": show(Span(WINDY_MPH, WINDY_MPH), "mph")}
-    dry = step.product.dry_leaf == "yes"
-    granule = "plan-before-granule" if dry else "plan-before-granule-wet"
-    name = "plan-before-leaf" if on_leaf(step.product) else granule
-    if on_leaf(step.product) and step.product.temperature is not None:
-        name = "plan-before-leaf-temperature"
-        figures["temperature"] = show(step.product.temperature, "F")
+    name = "plan-before-granule"
+    if through_leaf(step.product):
+        name = "plan-before-granule-wet" if must_stick(step.product) else "plan-before-leaf"
+        if step.product.temperature is not None:
+            name += "-temperature"
+            figures["temperature"] = show(step.product.temperature, "F")
     return [*result, phrase(base, name, **figures)]
 
 
@@ -198,7 +199,8 @@ def mix_lines(mix: Mix, step: PlanStep, base: KnowledgeBase) -> list[str]:
 def how(step: PlanStep, base: KnowledgeBase) -> list[str]:
     """How to put a step's product on this weed."""
     if not on_leaf(step.product):
-        return [phrase(base, "plan-how-granule")]
+        sticks = must_stick(step.product)
+        return [phrase(base, "plan-how-granule-wet" if sticks else "plan-how-granule")]
     weed = step.against[0].weed
     spot = step.product.kind == "non-selective"
     names = ["spot" if spot else weed.growth_form]
@@ -212,7 +214,7 @@ def after(sheet: StepSheet, base: KnowledgeBase) -> list[str]:
     """What to do after a step."""
     step, near = sheet.step, sheet.around
     result = []
-    if on_leaf(step.product) and step.product.rainfast_h is not None:
+    if through_leaf(step.product) and step.product.rainfast_h is not None:
         rainfast = show(Span(step.product.rainfast_h, step.product.rainfast_h), "h")
         result.append(phrase(base, "plan-after-dry", rainfast=rainfast))
     if near.next_water is not None:

@@ -104,6 +104,8 @@ CODES: Final[dict[str, str]] = {
     "K209": "a weed, turf or product that no plan can be made for",
     "K210": "declared retreatments that the kill model does not give",
     "K211": "a figure without an origin",
+    "K212": "a weed that no lawn product lists",
+    "K213": "a weed's file that leaves something out",
     "K413": "a rule that can never fire",
     "K414": "a rule that says nothing its neighbor does not say",
     "K415": "two rules that give opposite advice on the same facts",

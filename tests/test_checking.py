@@ -98,7 +98,8 @@ ALL_EDITS = edits()
 @pytest.fixture(scope="module", autouse=True)
 def _read_once() -> Iterator[None]:
     """Files that stay the same are parsed, and fit their schema, once; so with plans."""
-    read, fit, planned = read_file, Schemas.check, plans.has_plan
+    read, fit = read_file, Schemas.check
+    planned, used = plans.has_plan_on, plans.has_use
     pages: dict[tuple[str, bytes], Document] = {}
     fits: dict[tuple[str, int], tuple[Document, list[Problem]]] = {}
 
@@ -115,15 +116,33 @@ def _read_once() -> Iterator[None]:
         return list(fits[key][1])
 
     plan: dict[object, bool] = {}
+    written: list[tuple[KnowledgeBase, str, dict[str, str]]] = []
 
-    def plan_once(base: KnowledgeBase, planners: Any, weed: str, season: str) -> bool:
-        key = weed, season, repr((base.weeds[weed], base.products, base.turf, base.settings))
+    def shelf(base: KnowledgeBase, weed: str) -> tuple[str, str]:
+        """All of a base that a plan for a weed rests on, written out once for each base."""
+        if not written or written[0][0] is not base:
+            written[:] = [(base, repr((base.products, base.turf, base.settings)), {})]
+        _, around, weeds = written[0]
+        if weed not in weeds:
+            weeds[weed] = repr(base.weeds[weed])
+        return around, weeds[weed]
+
+    def plan_once(base: KnowledgeBase, planners: Any, weed: str, grass: str) -> bool:
+        key = weed, grass, *shelf(base, weed)
         if key not in plan:
-            plan[key] = planned(base, planners, weed, season)
+            plan[key] = planned(base, planners, weed, grass)
+        return plan[key]
+
+    def use_once(base: KnowledgeBase, planners: Any, name: str) -> bool:
+        product = base.products[name]
+        key = name, *(shelf(base, w) for w in (*product.controls, *product.suppresses))
+        if key not in plan:
+            plan[key] = used(base, planners, name)
         return plan[key]
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(plans, "has_plan", plan_once)
+        patch.setattr(plans, "has_plan_on", plan_once)
+        patch.setattr(plans, "has_use", use_once)
         patch.setattr(knowledge_folder, "read_file", read_once)
         patch.setattr(Schemas, "check", fit_once)
         yield
@@ -426,6 +445,28 @@ def test_a_weed_that_no_label_lists_is_found(folder: Path) -> None:
     base = knowledge.load(folder)
     found = list(control_figures.check(Subject(replace(base, products={}), folder)))
     assert [problem.message for problem in found] == [f"no product lists {w}" for w in base.weeds]
+
+
+def test_a_product_that_no_plan_can_use_is_found(folder: Path) -> None:
+    """A label that clears no grass for its product leaves it without a use."""
+    base = knowledge.load(folder)
+    barred = replace(base.products["rushbank-sedge"], turf_tolerant=())
+    shelf = {**base.products, "rushbank-sedge": barred}
+    (found,) = plans.check(Subject(replace(base, products=shelf), folder))
+    assert found.message == "no plan can use rushbank-sedge on any weed, grass and region"
+    assert (Path(found.path).name, found.code) == ("rushbank-sedge.yaml", "K209")
+
+
+def test_a_grass_that_nothing_can_be_planned_for_is_found(folder: Path) -> None:
+    """A grass that no label clears has no plan for any weed."""
+    base = knowledge.load(folder)
+    shelf = {
+        name: replace(p, turf_tolerant=tuple(g for g in p.turf_tolerant if g != "bahiagrass"))
+        for name, p in base.products.items()
+    }
+    (found,) = plans.check(Subject(replace(base, products=shelf), folder))
+    assert found.message == "no weed can be planned for in bahiagrass"
+    assert (Path(found.path).name, found.code) == ("turf.yaml", "K209")
 
 
 # ---- trials -------------------------------------------------------------------------------------

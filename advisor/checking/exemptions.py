@@ -17,13 +17,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from advisor.checking import opposites, plans, redundant, retreatment_counts
+from advisor.checking import lawn_labels, opposites, plans, redundant, retreatment_counts
 from advisor.checking.subject import Check, Subject
 from advisor.problem import Problem
 
 EXEMPTING: Final[dict[str, Check]] = {
     "K209": plans.check,
     "K210": retreatment_counts.check,
+    "K212": lawn_labels.check,
     "K414": redundant.check,
     "K415": opposites.check,
 }

@@ -1,4 +1,5 @@
-"""K209: for every weed there is a plan in cool-season and in warm-season turf, or a reason why not.
+"""K209: for every weed there is a plan in cool-season and in warm-season turf, or a reason why not;
+and every product and every grass has its place in some plan.
 
 A plan needs a product that lists the weed and that some grass of the season stands, and a day that
 suits. Where there is none, the weed's file says under `exempt` what to do instead.
@@ -45,14 +46,55 @@ def check(subject: Subject) -> Iterator[Problem]:
             hint = "list it on a label, or say under `exempt` why nothing can be sprayed there"
             path = weed.place.path
             yield subject.pages.problem("K209", message, path, "id", hint=hint)
+    for product in base.products.values():
+        if not has_use(base, planners, product.id):
+            message = f"no plan can use {product.id} on any weed, grass and region"
+            hint = "see which weeds and grasses it lists, and when"
+            yield subject.pages.problem("K209", message, product.place.path, "id", hint=hint)
+    for grass in base.turf.values():
+        if not any(has_plan_on(base, planners, weed, grass.id) for weed in base.weeds):
+            message = f"no weed can be planned for in {grass.id}"
+            path = str(subject.folder / "turf.yaml")
+            yield subject.pages.problem("K209", message, path, "turf", grass.id, at_key=True)
 
 
 def has_plan(base: KnowledgeBase, planners: Mapping[str, Planner], weed: str, season: str) -> bool:
     """Whether a weed can be sprayed at least once, in some grass of the season, in some region."""
     grasses = [g.id for g in base.turf.values() if g.season == season and not g.members]
+    return any(has_plan_on(base, planners, weed, grass) for grass in grasses)
+
+
+def has_plan_on(
+    base: KnowledgeBase, planners: Mapping[str, Planner], weed: str, grass: str
+) -> bool:
+    """Whether a weed can be sprayed at least once in a grass, in some region, by whomever."""
     return any(
-        planner.plan(Request((weed,), region, START, grass, most=1, homeowner=homeowner)).steps
+        planners[region]
+        .plan(Request((weed,), region, START, grass, most=1, homeowner=homeowner))
+        .steps
         for homeowner in (True, False)
+        for region in base.regions
+    )
+
+
+def has_use(base: KnowledgeBase, planners: Mapping[str, Planner], name: str) -> bool:
+    """Whether some plan uses a product; what kills the grass may be used on spots."""
+    product = base.products[name]
+    grasses = product.turf_tolerant or tuple(base.turf)
+    return any(
+        planner.plan(
+            Request(
+                (weed,),
+                region,
+                START,
+                grass,
+                most=1,
+                products=(name,),
+                homeowner=False,
+                spot_kill=True,
+            )
+        ).steps
+        for weed in (*product.controls, *product.suppresses)
         for grass in grasses
         for region, planner in planners.items()
     )

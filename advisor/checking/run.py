@@ -24,6 +24,7 @@ from advisor.checking import (
     impossible_examples,
     kind_shares,
     label_rates,
+    lawn_labels,
     lookalikes,
     near_misses,
     never_fires,
@@ -41,6 +42,7 @@ from advisor.checking import (
     unreachable,
     unread,
     untested,
+    weed_gaps,
     well_made,
 )
 from advisor.checking.subject import Check, Subject
@@ -53,7 +55,9 @@ CHECKS: Final[tuple[Check, ...]] = (
     label_rates.check,
     figures.check,
     control_figures.check,
+    weed_gaps.check,
     plans.check,
+    lawn_labels.check,
     retreatment_counts.check,
     kind_shares.check,
     placeholders.check,

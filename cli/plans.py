@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli import measuring, plan_words, shared
+from cli.answer_options import Reader
 
 if TYPE_CHECKING:
     from advisor.diagnosis import Diagnosis
@@ -106,6 +107,9 @@ def plan(
     html: Annotated[
         Path | None, typer.Option("--html", metavar="FILE", help="Write a sheet to print.")
     ] = None,
+    reader: Annotated[
+        Reader, typer.Option("--for", help="Who it is for: the technician, or plain words.")
+    ] = Reader.TECHNICIAN,
     json: measuring.JsonOption = False,
     folder: shared.KnowledgeOption = None,
     engine: shared.EngineOption = shared.EngineName.AUTO,
@@ -156,9 +160,10 @@ def plan(
         coming=_weather(coming) if coming else None,
         comparing=comparing or bool(meant),
         intended=[(one.date, str(one.product)) for one in meant],
+        today=dt.date.today(),
     )
     _files(sheet, base, ics, html)
-    _print(sheet, base, json=json, color=color)
+    _print(sheet, base, reader, json=json, color=color)
 
 
 # ---- what is asked ---------------------------------------------------------------------------
@@ -259,11 +264,17 @@ def _write(path: Path, content: bytes) -> None:
         shared.usage(f"cannot write {path}: {why}")
 
 
-def _print(sheet: Sheet, base: KnowledgeBase, *, json: bool, color: shared.When) -> None:
+def _print(
+    sheet: Sheet, base: KnowledgeBase, reader: Reader, *, json: bool, color: shared.When
+) -> None:
     if json:
         from advisor.render.plan_document import plan_document
 
         measuring.print_json(plan_document(sheet, base))
+    elif reader is Reader.CUSTOMER:
+        from advisor.render.plan_customer import plan_customer
+
+        typer.echo(plan_customer(sheet, base, shared.page(color)), nl=False, color=True)
     else:
         from advisor.render.plan_page import plan_page
 

@@ -26,6 +26,8 @@ PREVENTER_LOOK_DAYS = (28, 49)
 WATER_PER_1000 = {"ordinary": Fraction(1), "waxy": Fraction(2), "hairy": Fraction(2)}
 """Gallons of spray per 1,000 ft2 that a mix is worked out for where the label allows it: leaves
 that shed drops want more (common practice)."""
+YOUNG_GRASS_DAYS = 180
+"""Grass sown longer ago is lawn like the rest (common practice)."""
 WEATHER_STOPS = ("windy", "rain-coming")
 HEAT_STOPS = ("too-hot-to-spray", "too-cold-to-spray")
 LAWN_STOPS = ("seedling-turf", "label-interval", "label-yearly-limit")
@@ -46,6 +48,7 @@ class Around:
         water_in_by: the day by which a preventer is watered in; None for a leaf spray.
         look: when the result can be judged.
         seed_from: the first day on which grass seed may be sown after it.
+        sown_before: days on which grass was sown so lately that it is young yet.
     """
 
     last_mowing: dt.date | None
@@ -57,6 +60,7 @@ class Around:
     water_in_by: dt.date | None
     look: Days
     seed_from: dt.date
+    sown_before: tuple[dt.date, ...] = ()
 
 
 def around(step: PlanStep, request: Request) -> Around:
@@ -78,6 +82,9 @@ def around(step: PlanStep, request: Request) -> Around:
         water_in_by=water_in,
         look=_look(step),
         seed_from=_days(day, product.seed_after_days),
+        sown_before=tuple(
+            sown for sown in request.seeding if 0 <= (day - sown).days < YOUNG_GRASS_DAYS
+        ),
     )
 
 

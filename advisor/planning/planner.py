@@ -35,7 +35,7 @@ NEARLY_BEST = 0.95
 """A day belongs to a step's window if it gains this share of the best day's gain."""
 
 
-MOST_REWEIGHTS = 4
+MOST_REWEIGHTS = 6
 
 
 @dataclass(frozen=True)
@@ -95,11 +95,13 @@ class Planner:
         """The schedule to take: with the fewest applications that beat every target.
 
         The product of the survivors keeps gaining on a target that is long beaten. Where that
-        leaves another standing, the problem is solved anew with the beaten ones weighing half, a
-        few times over; each schedule is the best of its length for its weights.
+        leaves another standing, the problem is solved anew with the beaten ones weighing half; if
+        that lets one of those stand, with a little more again, in ever smaller steps, a few times
+        over. Each schedule is the best of its length for its weights.
         """
         weights = [1.0] * len(setup.aims)
         best: Found | None = None
+        step, raised = 1.0, False
         for _ in range(1 + MOST_REWEIGHTS):
             found = self._solved(setup, weights)
             if best is None or self._rank(setup, found) < self._rank(setup, best):
@@ -108,7 +110,14 @@ class Planner:
             beaten = [self._target_beaten(setup, t, short.steps) for t in setup.aims]
             if all(beaten) or not any(beaten):
                 break
-            weights = [w / 2 if b else w for w, b in zip(weights, beaten, strict=True)]
+            back = any(w < 1 and not b for w, b in zip(weights, beaten, strict=True))
+            step = step / 2 if back is not raised else step
+            raised = back
+            change = 2**step if back else 2**-step
+            weights = [
+                w * change if (w < 1 and not b and back) or (b and not back) else w
+                for w, b in zip(weights, beaten, strict=True)
+            ]
         assert best is not None
         return best
 
@@ -233,6 +242,17 @@ class Planner:
         alive = self.survivors(setup, (*schedule.steps, more))
         return Again(setup.date(more), setup.product_of(more.choice), mean_control(alive))
 
+    @staticmethod
+    def _before_the_next(solver: Solver, schedule: Schedule, number: int, last: int) -> int:
+        """The last day of a window that runs into the next one's: it leaves that step its day."""
+        step = schedule.steps[number]
+        if number + 1 == len(schedule.steps):
+            return last
+        after = schedule.steps[number + 1]
+        if last < _window(after.day, solver.moved(schedule, number + 1))[0]:
+            return last
+        return max(step.day, after.day - solver.problem.gap(step.choice, after.choice))
+
     def _step(self, setup: Setup, solver: Solver, schedule: Schedule, number: int) -> PlanStep:
         step = schedule.steps[number]
         start, date = setup.request.start, setup.date(step)
@@ -244,6 +264,7 @@ class Planner:
         if step.choice in {c.name for c in solver.problem.choices}:
             moved = solver.moved(schedule, number)
             first, last = _window(step.day, moved)
+            last = self._before_the_next(solver, schedule, number, last)
             window = Days(start + dt.timedelta(days=first), start + dt.timedelta(days=last))
             missed = _if_missed(start, step.day, last, moved)
         days = [window.first + dt.timedelta(days=n) for n in range(len(window))]

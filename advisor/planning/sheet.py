@@ -17,6 +17,7 @@ from advisor.planning.beyond import Care, SiteWord, Slot, care, site_words, slot
 from advisor.planning.compare import Row, compare
 from advisor.planning.forecast import Forecast, forecast
 from advisor.planning.from_call import alive_seen
+from advisor.planning.instead import Instead, instead
 from advisor.planning.plan import Plan, PlanStep
 from advisor.planning.planner import Planner
 from advisor.planning.seasons import Seasons
@@ -43,6 +44,8 @@ class Sheet:
         stops: what the call shows must not be done now.
         told_alive: whether somebody saw how much is alive.
         rows: other ways side by side; empty where that was not asked for.
+        instead: what else can be done of the weeds that the plan does little to.
+        past: the steps whose windows had passed by today.
     """
 
     plan: Plan
@@ -56,6 +59,9 @@ class Sheet:
     seeds: tuple[tuple[Weed, tuple[SeedYear, ...]], ...]
     rows: tuple[Row, ...]
     forecast: Forecast | None
+    instead: tuple[Instead, ...] = ()
+    past: tuple[PlanStep, ...] = ()
+    today: dt.date | None = None
 
     @property
     def title(self) -> str:
@@ -72,6 +78,7 @@ def gather(
     coming: Weather | None = None,
     comparing: bool = False,
     intended: Sequence[tuple[dt.date, str]] = (),
+    today: dt.date | None = None,
 ) -> Sheet:
     """Gather what there is to say of a plan.
 
@@ -83,6 +90,7 @@ def gather(
         coming: the weather forecast.
         comparing: whether other ways are wanted beside it.
         intended: what the customer means to do.
+        today: the day on which the plan is read, if that matters.
     """
     request = plan.request
     weeds = [base.weeds[name] for name in request.weeds]
@@ -106,4 +114,7 @@ def gather(
         seeds=tuple((w, tuple(seed_years(w))) for w in weeds if w.germinates is not None),
         rows=tuple(compare(planner, plan, intended)) if comparing else (),
         forecast=forecast(plan, coming, base) if coming else None,
+        instead=tuple(instead(plan, base)),
+        past=tuple(s for s in plan.steps if today is not None and s.window.last < today),
+        today=today,
     )

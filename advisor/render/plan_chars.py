@@ -121,6 +121,8 @@ def _months(columns: Sequence[Days]) -> str:
     rooms = [after - here for (here, _), (after, _) in itertools.pairwise(starts[1:])]
     if min(rooms, default=4) < 4:
         starts = [(n, name[0]) for n, name in starts]
+    elif len(starts) > 1 and starts[1][0] < 2:  # one letter close to a name reads as part of it
+        starts = [(0, ""), *starts[1:]]
     return _names(starts, len(columns))
 
 

@@ -17,6 +17,7 @@ from advisor.planning.plan import Expected, Plan
 from advisor.planning.request import Days
 from advisor.planning.sheet import Sheet, StepSheet
 from advisor.planning.targets import Target
+from advisor.render import plan_beside as beside
 from advisor.render import plan_summary as summary
 from advisor.render.measured import System
 from advisor.render.mix_document import mix_document
@@ -92,7 +93,7 @@ def plan_document(sheet: Sheet, base: KnowledgeBase) -> dict[str, Any]:
             {"product": b.product.id, "limit": b.limit, "days_left": dict(b.left)}
             for b in plan.blocked
         ],
-        "beyond": summary.beyond(sheet, base),
+        "beyond": beside.beyond(sheet, base),
         "sowing": [
             {
                 "season": _days(slot.season),
@@ -112,6 +113,17 @@ def plan_document(sheet: Sheet, base: KnowledgeBase) -> dict[str, Any]:
             }
             for weed, years in sheet.seeds
         ],
+        "instead": [
+            {
+                "weed": other.weed.id,
+                "sprayed": other.sprayed,
+                "products": [p.id for p in other.products],
+                "licensed": [p.id for p in other.licensed],
+                "spot": [p.id for p in other.spot],
+            }
+            for other in sheet.instead
+        ],
+        "past": [step.number for step in sheet.past],
         "compared": [_row(row) for row in sheet.rows],
         "forecast": _forecast(sheet.forecast),
         "climate": plan.climate,

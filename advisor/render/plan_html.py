@@ -14,9 +14,8 @@ from markupsafe import Markup
 
 from advisor.model import KnowledgeBase
 from advisor.planning.sheet import Sheet, StepSheet
+from advisor.render import plan_beside as beside
 from advisor.render import plan_summary as summary
-from advisor.render.measured import System
-from advisor.render.mix_page import caution_texts
 from advisor.render.plan_compare import cells, notes
 from advisor.render.plan_svg import draw
 from advisor.render.plan_tasks import tasks
@@ -28,6 +27,7 @@ HEADS = {
     "stop": "head-stop",
     "word": "plan-head-word",
     "glance": "plan-head-glance",
+    "instead": "plan-head-instead",
     "picture": "plan-head-picture",
     "forecast": "plan-head-forecast",
     "again": "plan-head-again",
@@ -63,6 +63,7 @@ def plan_html(sheet: Sheet, base: KnowledgeBase) -> str:
         stops=summary.stops(sheet, base),
         honest=summary.honest(sheet, base),
         glance=summary.glance(sheet, base),
+        instead=beside.instead(sheet, base),
         picture=Markup(draw(year_of(sheet), base)),
         key=phrase(base, "plan-sheet-key"),
         swipe=phrase(base, "plan-sheet-swipe"),
@@ -71,12 +72,12 @@ def plan_html(sheet: Sheet, base: KnowledgeBase) -> str:
         again=summary.again(sheet, base) if more else "",
         tasks=tasks(sheet, base),
         compared=_compared(sheet, base),
-        beyond=summary.beyond(sheet, base),
-        sowing=summary.sowing(sheet, base),
-        bank=summary.bank(sheet, base),
+        beyond=beside.beyond(sheet, base),
+        sowing=beside.sowing(sheet, base),
+        bank=beside.bank(sheet, base),
         know=summary.know(sheet, base),
         not_used=summary.not_used(sheet, base),
-        cautions=caution_texts(summary.products(sheet), base, System.US),
+        cautions=summary.cautions(sheet, base),
         basis=summary.basis(sheet, base),
     )
     return str(page) + "\n"

@@ -11,10 +11,9 @@ from advisor.model import KnowledgeBase
 from advisor.planning.compare import Row
 from advisor.planning.from_call import Refused
 from advisor.planning.sheet import Sheet, StepSheet
+from advisor.render import plan_beside as beside
 from advisor.render import plan_summary as summary
 from advisor.render.layout import BOLD, RED, YELLOW, Page
-from advisor.render.measured import System
-from advisor.render.mix_page import caution_texts
 from advisor.render.plan_chars import draw
 from advisor.render.plan_compare import Cells, cells, notes
 from advisor.render.plan_words import against, all_parts, span, window
@@ -40,6 +39,7 @@ def plan_page(sheet: Sheet, base: KnowledgeBase, page: Page) -> str:
     _section("head-stop", summary.stops(sheet, base), base, page, "!", RED)
     _section("plan-head-word", summary.honest(sheet, base), base, page, "!", YELLOW)
     _section("plan-head-glance", summary.glance(sheet, base), base, page)
+    _section("plan-head-instead", beside.instead(sheet, base), base, page, "-")
     _picture(sheet, base, page)
     if sheet.forecast is not None or not sheet.plan.steps:
         _forecast(sheet, base, page)
@@ -49,14 +49,14 @@ def plan_page(sheet: Sheet, base: KnowledgeBase, page: Page) -> str:
         page.head(phrase(base, "plan-head-again"))
         page.text(summary.again(sheet, base))
     _compare(sheet.rows, base, page)
-    _section("plan-head-beyond", summary.beyond(sheet, base), base, page, "-")
-    _section("plan-head-seed", summary.sowing(sheet, base), base, page, "-")
-    _section("plan-head-bank", summary.bank(sheet, base), base, page)
+    care = "plan-head-beyond" if sheet.plan.steps else "plan-head-care"
+    _section(care, beside.beyond(sheet, base), base, page, "-")
+    _section("plan-head-seed", beside.sowing(sheet, base), base, page, "-")
+    _section("plan-head-bank", beside.bank(sheet, base), base, page)
     _section("plan-head-know", summary.know(sheet, base), base, page, "-")
     _section("plan-head-not-used", summary.not_used(sheet, base), base, page, "-")
     _section("plan-head-basis", summary.basis(sheet, base), base, page, "-")
-    cautions = caution_texts(summary.products(sheet), base, System.US)
-    _section("head-cautions", cautions, base, page, "*")
+    _section("head-cautions", summary.cautions(sheet, base), base, page, "*")
     return str(page)
 
 

@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from advisor.diagnosis import CONTROL
 from advisor.model import KnowledgeBase, Product
-from advisor.planning.beyond import Slot
 from advisor.planning.forecast import ForecastDay
 from advisor.planning.plan import Blocked, Expected, Plan
-from advisor.planning.seedbank import SeedYear
 from advisor.planning.sheet import Sheet
+from advisor.render.measured import System
+from advisor.render.mix_page import caution_texts
+from advisor.render.plan_words import about as roughly
 from advisor.render.plan_words import capital, day_name, joined, shares, span, weekday
-from advisor.render.say import PLACEHOLDER, percent, phrase
+from advisor.render.say import percent, phrase
 from advisor.render.weather_page import reason
-from advisor.terms import Span
 from advisor.units import show
 
 EVENLY = 1.0
@@ -48,7 +48,7 @@ def about(sheet: Sheet, base: KnowledgeBase) -> str:
 def stops(sheet: Sheet, base: KnowledgeBase) -> list[str]:
     """What must not be done now, and how the plan deals with it."""
     steps = sheet.plan.steps
-    result = []
+    result = _past(sheet, base)
     for found in sheet.stops:
         text = f"{capital(found.stop.title)}. {found.stop.until}"
         if found.stop.id == "label-interval" and steps:
@@ -59,6 +59,16 @@ def stops(sheet: Sheet, base: KnowledgeBase) -> list[str]:
     if waits is not None:
         result.append(phrase(base, "plan-waits", day=day_name(waits)))
     return result
+
+
+def _past(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """Steps whose windows had passed on the day on which the plan is read."""
+    if not sheet.past or sheet.today is None:
+        return []
+    numbers = joined([str(step.number) for step in sheet.past])
+    name = "plan-past-one" if len(sheet.past) == 1 else "plan-past-many"
+    last = day_name(sheet.past[-1].window.last)
+    return [phrase(base, name, numbers=numbers, last=last, today=str(sheet.today))]
 
 
 def _checks(sheet: Sheet, base: KnowledgeBase) -> list[str]:
@@ -89,6 +99,9 @@ def honest(sheet: Sheet, base: KnowledgeBase) -> list[str]:
         if word.suppressed_only:
             reasons.append(phrase(base, "plan-word-label"))
         result.append(" ".join([text, *reasons]))
+    weak = [other.weed.name for other in sheet.instead if other.sprayed]
+    if weak:
+        result.append(phrase(base, "plan-word-weak", weeds=joined(weak)))
     return result
 
 
@@ -113,7 +126,10 @@ def glance(sheet: Sheet, base: KnowledgeBase) -> list[str]:
 
 def _steps(plan: Plan, base: KnowledgeBase) -> str:
     if not plan.steps:
-        return phrase(base, "plan-none-needed" if plan.beaten else "plan-none")
+        if plan.beaten:
+            return phrase(base, "plan-none-needed")
+        weeds = joined([base.weeds[w].name for w in plan.request.weeds], "or")
+        return phrase(base, "plan-none" if plan.products else "plan-none-fits", weeds=weeds)
     windows = "; ".join(span(step.window) for step in plan.steps)
     if len(plan.steps) == 1:
         return phrase(base, "plan-sum-one", windows=windows)
@@ -166,7 +182,7 @@ def again(sheet: Sheet, base: KnowledgeBase) -> str:
     more = sheet.plan.again
     if more is None:
         return phrase(base, "plan-again-none")
-    left = percent(1 - more.control)
+    left = roughly(1 - more.control)
     figures = {"product": more.product.name, "day": day_name(more.day), "left": left}
     return phrase(base, "plan-again", **figures)
 
@@ -190,88 +206,6 @@ def forecast_day(day: ForecastDay, base: KnowledgeBase) -> str:
     if not day.in_window:
         why.insert(0, phrase(base, "plan-forecast-outside"))
     return f"{text} - {', '.join(why)}" if why else text
-
-
-# ---- beside the spray ------------------------------------------------------------------------
-
-
-def beyond(sheet: Sheet, base: KnowledgeBase) -> list[str]:
-    """What to do beside spraying."""
-    result = []
-    turf = base.turf.get(sheet.plan.request.turf or "")
-    if turf is not None:
-        height = show(turf.mowing_height_in, "in")
-        result.append(phrase(base, "plan-care-mow", height=height))
-    several = len(sheet.plan.request.weeds) > 1
-    for care in sheet.care:
-        text = _named(care.do, care.weed.name)
-        own = several and care.customer is None
-        result.append(f"{capital(care.weed.name)}: {text}" if own else text)
-    return result
-
-
-def _named(text: str, weed: str) -> str:
-    """A remedy of the knowledge base with the weed's name in it."""
-    known = {"weed": weed, "product": "the product"}
-    return capital(PLACEHOLDER.sub(lambda found: known.get(found[1], found[0]), text))
-
-
-def sowing(sheet: Sheet, base: KnowledgeBase) -> list[str]:
-    """When grass seed can go down between the waits."""
-    turf = base.turf.get(sheet.plan.request.turf or "")
-    if turf is None:
-        return []
-    if not turf.seeding:
-        return [phrase(base, "plan-seed-none")]
-    if not sheet.slots:
-        return [phrase(base, "plan-seed-outside")]
-    return [_slot(slot, base) for slot in sheet.slots] + _waits(sheet, base)
-
-
-def _slot(slot: Slot, base: KnowledgeBase) -> str:
-    season = span(slot.season)
-    if slot.closed_by is None:
-        return phrase(base, "plan-seed-all", season=season)
-    if not slot.open:
-        return phrase(base, "plan-seed-closed", season=season, product=slot.closed_by.name)
-    days = joined([span(run) for run in slot.open], "or")
-    return phrase(base, "plan-seed-open", season=season, days=days)
-
-
-def _waits(sheet: Sheet, base: KnowledgeBase) -> list[str]:
-    products = {s.closed_by.id: s.closed_by for s in sheet.slots if s.closed_by is not None}
-    return [
-        phrase(
-            base,
-            "plan-seed-waits",
-            product=product.name,
-            after=_days(product.seed_after_days),
-            age=_days(product.new_grass_days),
-        )
-        for product in products.values()
-    ]
-
-
-def _days(days: float) -> str:
-    return show(Span(days, days), "days")
-
-
-def bank(sheet: Sheet, base: KnowledgeBase) -> list[str]:
-    """What the seed in the soil still brings."""
-    start = sheet.plan.request.start.year
-    result = []
-    for weed, years in sheet.seeds:
-        said = ", ".join(_seed_year(year, start, base) for year in years)
-        result.append(capital(phrase(base, "plan-bank", weed=weed.name, years=said)))
-    return [*result, phrase(base, "plan-bank-assumed")] if result else []
-
-
-def _seed_year(found: SeedYear, start: int, base: KnowledgeBase) -> str:
-    low, high = percent(found.low), percent(found.high)
-    year = str(start + found.year)
-    if low == high:
-        return phrase(base, "plan-bank-year", year=year, share=low)
-    return phrase(base, "plan-bank-years", year=year, low=low, high=high)
 
 
 # ---- what was not used, and what it rests on -------------------------------------------------
@@ -333,6 +267,14 @@ def mean_left(alive: dict[str, Expected] | None, plan: Plan) -> Expected:
         sum(e.expected for e in left) / count,
         sum(e.high for e in left) / count,
     )
+
+
+def cautions(sheet: Sheet, base: KnowledgeBase) -> list[str]:
+    """The usual cautions and the labels' own; none where nothing is to be sprayed at all."""
+    used = products(sheet)
+    if not (used or sheet.plan.again or sheet.instead):
+        return []
+    return caution_texts(used, base, System.US)
 
 
 def products(sheet: Sheet) -> list[Product]:

@@ -65,10 +65,16 @@ def joined(names: Sequence[str], word: str = "and") -> str:
     return f"{', '.join(names[:-1])} {word} {names[-1]}"
 
 
+def about(share: float) -> str:
+    """A share that is expected: about 5 %, or under 1 %."""
+    said = percent(share)
+    return said if said.startswith("under") else f"about {said}"
+
+
 def shares(left: Expected) -> dict[str, str]:
     """The figures of a share alive."""
     return {
-        "left": percent(left.expected),
+        "left": about(left.expected),
         "low": percent(left.low),
         "high": percent(left.high),
     }
@@ -142,7 +148,15 @@ def off(sheet: StepSheet, base: KnowledgeBase) -> str:
 def before(sheet: StepSheet, base: KnowledgeBase) -> list[str]:
     """What must be true before a step."""
     step, near = sheet.step, sheet.around
-    result = []
+    result = [
+        phrase(
+            base,
+            "plan-before-new-grass",
+            sown=weekday(sown),
+            wait=show(Span(step.product.new_grass_days, step.product.new_grass_days), "days"),
+        )
+        for sown in near.sown_before
+    ]
     if near.last_mowing is not None:
         wait = show(Span(step.product.mow_before_h, step.product.mow_before_h), "h")
         day = weekday(near.last_mowing)
@@ -225,7 +239,7 @@ def after(sheet: StepSheet, base: KnowledgeBase) -> list[str]:
         result.append(phrase(base, "plan-after-water-in", day=day, amount=water))
     if near.next_mowing is not None:
         result.append(phrase(base, "plan-after-mow", day=weekday(near.next_mowing)))
-    return result
+    return [*result, step.product.reentry]
 
 
 def look(sheet: StepSheet, base: KnowledgeBase) -> list[str]:

@@ -240,7 +240,8 @@ def test_base_control_of_two_groups_is_joint(base: KnowledgeBase) -> None:
 
 def test_an_active_without_a_figure(base: KnowledgeBase) -> None:
     """An active that the weed's entry does not name is taken to do next to nothing."""
-    assert base_of(base.weeds["wild-violet"], (("bentazon", 6),)) == NO_FIGURE == Base(0.1, 0, 0.3)
+    violet = base.weeds["wild-violet"]
+    assert base_of(violet, (("bromoxynil", 6),)) == NO_FIGURE == Base(0.1, 0, 0.3)
 
 
 def test_resistance_is_known_by_weed_and_active(base: KnowledgeBase) -> None:

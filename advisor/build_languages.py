@@ -90,7 +90,8 @@ def _entries(reader: Reader, kind: str) -> dict[str, Wording]:
             message = "a title and a text for the customer are needed"
             reader.problem("K103", message, "says", name)
             continue
-        result[name] = Wording(raw["title"], raw["customer"], tuple(raw.get("remedies") or ()))
+        remedies, instead = raw.get("remedies") or (), raw.get("instead") or ()
+        result[name] = Wording(raw["title"], raw["customer"], tuple(remedies), tuple(instead))
     return result
 
 

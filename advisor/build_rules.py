@@ -15,10 +15,12 @@ from advisor.model import (
     Cause,
     Example,
     FactDef,
+    Instead,
     Kind,
     Remedy,
     Rule,
     Stop,
+    Trial,
 )
 from advisor.names import did_you_mean
 from advisor.reading import Key, Reader
@@ -36,10 +38,12 @@ def build_cause(reader: Reader, facts: Mapping[str, FactDef]) -> Cause:
         explains=reader.references("kind", "explains"),
         what=reader["what"],
         customer=reader["customer"],
-        remedies=tuple(Remedy(r["do"], r["customer"]) for r in reader["remedies"]),
+        remedies=_remedies(reader, facts),
         rules=_rules(reader, facts, owner=reader["id"], tier=2),
         opposes=reader.references("cause", "opposes"),
         exempt=reader.exemptions(),
+        change=reader.get("change"),
+        instead=_instead(reader, facts),
     )
 
 
@@ -51,6 +55,7 @@ def build_kind(reader: Reader, facts: Mapping[str, FactDef]) -> Kind:
         float(reader["how_often"]), rules,
         exempt=reader.exemptions(),
         basis=reader.basis("from"),
+        instead=_instead(reader, facts),
     )  # fmt: skip
 
 
@@ -59,7 +64,32 @@ def build_stop(reader: Reader, facts: Mapping[str, FactDef]) -> Stop:
     return Stop(
         reader["id"], reader["title"], reader["what"], reader["customer"], reader["until"],
         _rules(reader, facts, owner=reader["id"], tier=3), reader.exemptions(),
+        _instead(reader, facts),
     )  # fmt: skip
+
+
+def _remedies(reader: Reader, facts: Mapping[str, FactDef]) -> tuple[Remedy, ...]:
+    return tuple(
+        Remedy(r["do"], r["customer"], _meant_for(reader, facts, ("remedies", i)))
+        for i, r in enumerate(reader["remedies"])
+    )
+
+
+def _instead(reader: Reader, facts: Mapping[str, FactDef]) -> tuple[Instead, ...]:
+    return tuple(
+        Instead(_meant_for(reader, facts, ("instead", i)), one["what"], one["customer"])
+        for i, one in enumerate(reader.get("instead") or ())
+    )
+
+
+def _meant_for(
+    reader: Reader, facts: Mapping[str, FactDef], keys: tuple[Key, ...]
+) -> tuple[Clause, ...]:
+    """When a wording is meant; read once kinds and causes are known, like a stop's rules."""
+    if reader.get(*keys, "when") is None:
+        return ()
+    found = _alternatives(reader, facts, (*keys, "when"), tier=3)
+    return tuple(Clause("", n, conditions) for n, conditions in enumerate(found))
 
 
 def _rules(
@@ -95,6 +125,7 @@ def _rule(reader: Reader, facts: Mapping[str, FactDef], i: int, owner: str, tier
         loss=_loss(raw),
         loss_from=raw.get("loss_from"),
         weight=weight,
+        trial=Trial(raw["trial"]["on"], raw["trial"]["found"]) if "trial" in raw else None,
     )
 
 

@@ -40,6 +40,8 @@ def build_facts(reader: Reader) -> dict[str, m.FactDef]:
         result[name] = m.FactDef(
             name, raw["says"], raw["scope"], raw["comes"], raw["ask"],
             raw.get("unit", ""), span, bands, options, basis,
+            m.Margin(raw["margin"]["under"], raw["margin"]["over"]) if "margin" in raw else None,
+            raw.get("change", "sprayer"),
         )  # fmt: skip
     return result
 

@@ -18,13 +18,15 @@ from advisor.expect import Expectations
 from advisor.fact import Conflict, FactSet
 from advisor.facts import gather
 from advisor.kinds import KindFinding, weigh_kinds
-from advisor.model import KnowledgeBase, SiteLimit, Stop
+from advisor.model import KnowledgeBase, Remedy, SiteLimit, Stop
 from advisor.questions import Opened, Question, rank_questions
 from advisor.terms import Options, Truth, Value
 from advisor.tiers import Finding, Tiers, as_fact
 from advisor.weather.record import Weather
 from advisor.weighed import CauseFinding, Range, Weighing
 from advisor.weighing import BESIDE, Scales
+from advisor.windows import Case
+from advisor.wordings import fitting
 
 CONTROL, SUPPRESSION, UNLIKELY, OPEN = "control", "suppression", "unlikely", "open"
 LOOK_WITHOUT_PRODUCT = (14.0, 28.0)
@@ -38,6 +40,19 @@ class StopFinding:
     stop: Stop
     truth: Truth
     findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing to put right: the shown causes it mends, what it wins back, how it is done."""
+
+    causes: tuple[CauseFinding, ...]
+    remedies: tuple[Remedy, ...]
+
+    @property
+    def won(self) -> float:
+        """The control that the change wins back, with all that it mends counted together."""
+        return max(cause.won for cause in self.causes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +131,20 @@ class Diagnosis:
         return tuple(sorted(shown, key=lambda f: (-f.won, f.cause.group in BESIDE, f.cause.id)))
 
     @property
+    def changes(self) -> tuple[Change, ...]:
+        """The remedies as things to put right; causes that one change mends stand together."""
+        together: dict[str, list[CauseFinding]] = {}
+        for cause in self.remedies:
+            together.setdefault(cause.cause.change or cause.cause.id, []).append(cause)
+        return tuple(
+            Change(tuple(causes), tuple(dict.fromkeys(r for c in causes for r in self._fitting(c))))
+            for causes in together.values()
+        )
+
+    def _fitting(self, cause: CauseFinding) -> tuple[Remedy, ...]:
+        return fitting(cause.cause, self.values[-1])
+
+    @property
     def seen_alive(self) -> Range | None:
         """The share of the weed that the caller still sees alive, if told."""
         fact = self.facts.of_call["left"]
@@ -123,6 +152,14 @@ class Diagnosis:
         if isinstance(value, Options) or fact.origin.how == "not told":
             return None
         return Range(value.low, (value.low + value.high) / 2, value.high)
+
+    def case(self, base: KnowledgeBase) -> Case:
+        """What the days and the products that a text names depend on."""
+        call = self.call
+        weed, region = base.weeds.get(call.weed or call.weed_treated or ""), call.region
+        return Case(
+            weed, base.regions.get(region or ""), call.turf, call.reported, self.look.not_before
+        )
 
     @property
     def conflicts(self) -> tuple[Conflict, ...]:

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from advisor.call import Application, Call, Told
 from advisor.derive.around import around_facts, rainfast_margin
 from advisor.derive.dose import dose_facts
+from advisor.derive.fitting import fitting_facts
 from advisor.derive.label import label_of
 from advisor.derive.plant import label_facts, plant_facts
 from advisor.derive.site import seen_facts, site_facts, today_facts
@@ -34,6 +35,7 @@ def gather(call: Call, base: KnowledgeBase, weather: Weather | None = None) -> F
     _told(call.told, of_call)
     _told(call.answers, of_call)
     plant_facts(call, base, of_call)
+    fitting_facts(call, base, of_call)
     site_facts(call, base, of_call)
     seen_facts(call, of_call)
     last = call.applications[-1] if call.applications else None

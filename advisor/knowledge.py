@@ -33,6 +33,7 @@ __all__ = ["EXAMPLES", "load", "shipped"]
 NEEDED = ("facts", "sites", "retired")
 """The single files without which nothing else can be read."""
 YES_NO = {"yes": 0.5, "no": 0.5}
+SHOWN_OR_NOT = {"yes": "shown", "no": "ruled out"}
 
 
 def load(folder: Path, *, cache: Path | None = None) -> m.KnowledgeBase:
@@ -148,9 +149,12 @@ def _automatic_facts(found: Folder, sites: Mapping[str, m.Site]) -> dict[str, m.
         for owner in found.ids.get(kind, ()):
             name = f"{kind}.{owner}"
             both = {
-                option: m.Option(f"{option}: {owner}", share) for option, share in YES_NO.items()
+                option: m.Option(SHOWN_OR_NOT[option], share) for option, share in YES_NO.items()
             }
-            result[name] = m.FactDef(name, owner, "call", "worked-out", "", options=both)
+            says = f"the {kind} {owner.replace('-', ' ')}"
+            result[name] = m.FactDef(
+                name, says, "call", "worked-out", "", options=both, change="nobody"
+            )
     return result
 
 

@@ -12,10 +12,22 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
-from advisor.model import Addition, Cause, Kind, KnowledgeBase, Language, Product, Stop, Topic, Weed
+from advisor.model import (
+    Addition,
+    Cause,
+    Kind,
+    KnowledgeBase,
+    Language,
+    Product,
+    Stop,
+    Topic,
+    Weed,
+    Wording,
+)
 
 ENGLISH = "en"
 Entry = TypeVar("Entry")
+Said = TypeVar("Said", Kind, Cause, Stop)
 
 
 def languages(base: KnowledgeBase) -> tuple[str, ...]:
@@ -71,12 +83,12 @@ def _each(entries: Mapping[str, Entry], put: Callable[[Entry], Entry]) -> dict[s
 
 def _kind(kind: Kind, to: Language) -> Kind:
     found = to.entries.get(kind.id)
-    return replace(kind, title=found.title, customer=found.customer) if found else kind
+    return _worded(kind, found) if found else kind
 
 
 def _stop(stop: Stop, to: Language) -> Stop:
     found = to.entries.get(stop.id)
-    return replace(stop, title=found.title, customer=found.customer) if found else stop
+    return _worded(stop, found) if found else stop
 
 
 def _cause(cause: Cause, to: Language) -> Cause:
@@ -87,7 +99,15 @@ def _cause(cause: Cause, to: Language) -> Cause:
         replace(remedy, customer=found.remedies[i]) if i < len(found.remedies) else remedy
         for i, remedy in enumerate(cause.remedies)
     )
-    return replace(cause, title=found.title, customer=found.customer, remedies=remedies)
+    return replace(_worded(cause, found), remedies=remedies)
+
+
+def _worded(entry: Said, found: Wording) -> Said:
+    instead = tuple(
+        replace(one, customer=found.instead[i]) if i < len(found.instead) else one
+        for i, one in enumerate(entry.instead)
+    )
+    return replace(entry, title=found.title, customer=found.customer, instead=instead)
 
 
 def _weed(weed: Weed, to: Language, texts: Callable[[str], str]) -> Weed:

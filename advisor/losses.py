@@ -36,6 +36,7 @@ class Losses:
         self._expect = expectations
         self._labels = labels
         self._weed = call.weed or call.weed_treated
+        self._turf = call.turf
 
     def of(
         self,
@@ -91,12 +92,12 @@ class Losses:
         label = self._labels[n]
         if label.product is not None or label.actives:
             product = label.product.id if label.product else None
-            return self._expect.product_gap(self._weed, product, label.actives)
+            return self._expect.product_gap(self._weed, self._turf, product, label.actives)
         lists = next(
             (next(iter(x.options)) for x in finding.clause.conditions if x.fact == "label_lists"),
             "not-listed",
         )
-        return self._expect.listing_gap(self._weed, lists)
+        return self._expect.listing_gap(self._weed, self._turf, lists)
 
 
 def class_chances(base: KnowledgeBase, habit: Value) -> dict[str, float]:

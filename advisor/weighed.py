@@ -28,8 +28,9 @@ class Range:
 class CauseFinding:
     """A cause: what it is, whether it can explain the comeback, and what it cost.
 
-    `lost` is its part of the control lost, `won` the control that putting it right alone wins
-    back, `chance` how likely it is to have happened.
+    `lost` is its part of the control lost, `won` the control that the change which puts it right
+    wins back, alone or with other causes that the same change puts right, `chance` how likely it is
+    to have happened.
     """
 
     cause: Cause

@@ -7,11 +7,12 @@ It decides no cause: it takes the findings as they are and gives each its loss.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from advisor import control as c
 from advisor.account import Call
+from advisor.derive.fitting import is_preventer
 from advisor.derive.label import label_of
 from advisor.expect import Expectations
 from advisor.fact import FactSet
@@ -75,6 +76,7 @@ class Scales:
             accounts.append((longer.account(), ready.short_chance))
         done = accounts[0][0].done
         lost, won = self._figures(ready.players, accounts, done)
+        won |= {name: plain.control(rest) - done for name, rest in _by_one_change(ready, plain)}
         weighed = [
             replace(f, lost=max(0.0, lost[name]), won=max(0.0, won[name])) if name in lost else f
             for name, f in ready.grouped.items()
@@ -210,9 +212,18 @@ class Scales:
     def _base_at(self, n: int, on_product: Sequence[str]) -> c.Base:
         label = self.labels[n]
         if on_product:
-            return self._expect.best(self._weed)
+            return self._better(n)
         product = label.product.id if label.product else None
         return self._expect.of(self._weed, product, label.actives)
+
+    def _better(self, n: int) -> c.Base:
+        """The best fitting product's base; that of the product used where none does more."""
+        label = self.labels[n]
+        product = label.product.id if label.product else None
+        preventers = is_preventer(product, self._base)
+        best = self._expect.best(self._weed, self._call.turf, preventers=preventers)
+        used = self._expect.of(self._weed, product, label.actives)
+        return used if used.share > best.share else best
 
     def _draws(
         self,
@@ -283,6 +294,14 @@ class Scales:
         return c.Draw(tuple(outcomes))
 
 
+def _by_one_change(ready: _Ready, program: c.Program) -> Iterator[tuple[str, list[str]]]:
+    """Each cause that one change puts right together with others, and the causes then left."""
+    changes = {name: f.cause.change for name, f in ready.players.items() if f.cause.change}
+    for name, change in changes.items():
+        if list(changes.values()).count(change) > 1:
+            yield name, [n for n in program.players if changes.get(n) != change]
+
+
 def _by_weight(found: CauseFinding) -> tuple[bool, float, float, str]:
     return found.truth is not Truth.SHOWN, -found.lost, -found.chance, found.cause.id
 
@@ -309,7 +328,8 @@ def _has_loss(draw: c.Draw) -> bool:
 def _explains(cause: Cause, kinds: Mapping[str, Truth], values: Values) -> Truth:
     """Whether a cause can explain the comeback; for a preventer, seedlings are what survived it."""
     truths = [kinds.get(k, Truth.OPEN) for k in cause.explains]
-    if "survived" in cause.explains and "new-seedlings" not in cause.explains:
+    stands = cause.id == c.TOO_FEW  # more of a preventer kills no plant that stands
+    if not stands and "survived" in cause.explains and "new-seedlings" not in cause.explains:
         seedlings = kinds.get("new-seedlings", Truth.OPEN)
         through = [known["acts_through"] for known in values]
         if any(isinstance(t, Options) and "leaf" not in t.possible for t in through):

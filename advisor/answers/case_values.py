@@ -17,6 +17,7 @@ from advisor.fact import KNOWLEDGE, LABEL, TOLD, WORKED_OUT, Origin
 from advisor.model import DayOfYear, Region
 from advisor.terms import Span
 from advisor.units import show, show_amount
+from advisor.windows import words
 
 PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_.-]*)\}")
 RATE_AREA = "1000 ft2"
@@ -97,18 +98,22 @@ def _main_cause(ctx: Context) -> Filling:
 
 def _main_change(ctx: Context) -> Filling:
     found = ctx.diagnosis
-    if found is None or not found.remedies:
+    if found is None or not found.changes:
         return said(ctx, "main_change", "answer-main-change")
-    text = found.remedies[0].cause.remedies[0].customer
-    words = _filled(text, found, ctx)
-    return Filling("main_change", words, _worked_out(found), True)
+    text = found.changes[0].remedies[0].customer
+    filled = _filled(text, found, ctx)
+    return Filling("main_change", filled, _worked_out(found), True)
 
 
 def _filled(text: str, found: Diagnosis, ctx: Context) -> str:
     """A text of the diagnosis with its weed, its product and its facts, as its pages fill them."""
 
+    days = words(ctx.base, found.case(ctx.base))
+
     def put(place: re.Match[str]) -> str:
         name = place[1]
+        if name in days:
+            return days[name]
         if name == "weed":
             return ctx.weed.name if ctx.weed else ctx.base.phrases["answer-weed"]
         if name == "product":

@@ -21,8 +21,9 @@ from advisor.checking.subject import Owner, Subject
 from advisor.model import Cause, Stop
 from advisor.names import did_you_mean
 from advisor.problem import Problem
+from advisor.windows import NAMES
 
-FILLED = ("weed", "product")
+FILLED = ("weed", "product", *NAMES)
 BRACED = re.compile(r"\{([^{}]*)\}")
 
 
@@ -45,6 +46,9 @@ def _texts(owner: Owner) -> Iterator[tuple[Keys, str]]:
     """The texts of an entry that are filled in, with their places."""
     yield ("what",), owner.what
     yield ("customer",), owner.customer
+    for i, one in enumerate(owner.instead):
+        yield ("instead", i, "what"), one.what
+        yield ("instead", i, "customer"), one.customer
     if isinstance(owner, Stop):
         yield ("until",), owner.until
     if isinstance(owner, Cause):
@@ -53,3 +57,5 @@ def _texts(owner: Owner) -> Iterator[tuple[Keys, str]]:
             yield ("remedies", i, "customer"), remedy.customer
     for i, rule in enumerate(owner.rules):
         yield ("rules", i, "because"), rule.because
+        if rule.trial is not None:
+            yield ("rules", i, "trial", "found"), rule.trial.found

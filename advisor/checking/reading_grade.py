@@ -71,12 +71,17 @@ def _texts(subject: Subject) -> Iterator[tuple[str, Keys, str, int]]:
 def _of_owner(owner: Owner) -> Iterator[tuple[Keys, str, int]]:
     yield ("what",), owner.what, TECHNICIAN
     yield ("customer",), owner.customer, CUSTOMER
+    for i, one in enumerate(owner.instead):
+        yield ("instead", i, "what"), one.what, TECHNICIAN
+        yield ("instead", i, "customer"), one.customer, CUSTOMER
     if isinstance(owner, Cause):
         for i, remedy in enumerate(owner.remedies):
             yield ("remedies", i, "do"), remedy.do, TECHNICIAN
             yield ("remedies", i, "customer"), remedy.customer, CUSTOMER
     for i, rule in enumerate(owner.rules):
         yield ("rules", i, "because"), rule.because, TECHNICIAN
+        if rule.trial is not None:
+            yield ("rules", i, "trial", "found"), rule.trial.found, TECHNICIAN
 
 
 def _of_topic(topic: Topic) -> Iterator[tuple[Keys, str, int]]:

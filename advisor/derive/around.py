@@ -7,16 +7,23 @@ bring.
 
 from __future__ import annotations
 
+import datetime as dt
+
 from advisor.account import Application, Call, Event
 from advisor.derive.gaps import gap_after, gap_before, soaking, soaking_in, sooner, wetting
 from advisor.derive.label import Label
 from advisor.derive.weather import plausible_day, rain_gap, soaking_rain, weather_facts
-from advisor.fact import KNOWLEDGE, UNKNOWN, WEATHER, Gathering, Origin, narrowed
+from advisor.fact import KNOWLEDGE, UNKNOWN, WEATHER, WORKED_OUT, Gathering, Origin, narrowed
 from advisor.model import KnowledgeBase, Region
-from advisor.terms import Span
+from advisor.terms import Options, Span
 from advisor.weather.record import Weather
-from advisor.when import When
+from advisor.when import When, gap_hours
 
+DAY, EVENING = dt.timedelta(days=1), dt.timedelta(hours=4)
+FROST_F, HARD_FREEZE_F = 36.0, 28.0
+"""Frost lies on leaves with the air at 36 F and below; nobody overlooks a night below 28 F."""
+NIGHTS_H = 84.0
+"""The three nights after a spraying are over after so many hours."""
 USUAL = ("high_next_days", "low_next_nights", "soil_temp")
 """Temperatures that stay in what the month allows, beside that of the air at spraying."""
 
@@ -33,10 +40,38 @@ def around_facts(
     if application.sprayed is not None:
         _mowing(call, application, application.sprayed, into)
         _water(call, application, application.sprayed, label, into, weather)
+        _frost(call, application.sprayed, into)
         if weather is not None:
             weather_facts(call, application.sprayed, weather, into)
         _usual_air(call, application.sprayed, base, into)
     _against_label(label, into)
+
+
+def _frost(call: Call, sprayed: When, into: Gathering) -> None:
+    """Frost on the leaves that morning, and how cold the nights after were, by the frosts told."""
+    frosts = _of(call, "frosted")
+    if not frosts:
+        return
+    words, lines = "; ".join(e.words for e in frosts), tuple(e.line for e in frosts)
+    origin = Origin(WORKED_OUT, f"sprayed {sprayed.text}; {words}", lines)
+    dated = [e.when for e in frosts if e.when is not None]
+    if not dated:
+        into.add("frost", Options.of("no"), origin)
+        into.add("low_next_nights", Span(HARD_FREEZE_F, into.whole("low_next_nights").high), origin)
+        return
+    start = dt.datetime.combine(sprayed.first_day, dt.time()) - EVENING
+    end = start + EVENING + DAY
+    if sprayed.first_day == sprayed.last_day and any(
+        w.low >= start and w.high <= end for w in dated
+    ):
+        into.add("frost", Options.of("yes"), origin)
+    elif all(w.high <= start or w.low >= end for w in dated):
+        into.add("frost", Options.of("no"), origin)
+    if any(
+        gap_hours(sprayed, w).low >= 0 and gap_hours(sprayed, w).high <= NIGHTS_H for w in dated
+    ):
+        low = into.whole("low_next_nights").low
+        into.add("low_next_nights", Span(low, FROST_F), origin)
 
 
 def _of(call: Call, *sorts: str) -> list[Event]:

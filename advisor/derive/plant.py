@@ -13,6 +13,8 @@ from advisor.fact import KNOWLEDGE, LABEL, TOLD, WORKED_OUT, Gathering, Origin
 from advisor.model import Control, KnowledgeBase, Weed
 from advisor.terms import Options, Span
 
+GRANULE = "granule"
+MOST_NAMED = 3
 NO_FIGURE = Base(0.1, 0.0, 0.3)
 """What to expect of an active that the weed's entry does not name: next to nothing."""
 
@@ -20,15 +22,40 @@ NO_FIGURE = Base(0.1, 0.0, 0.3)
 def plant_facts(call: Call, base: KnowledgeBase, into: Gathering) -> None:
     """Facts about the weed, of the call's scope."""
     weed = base.weeds.get(call.weed) if call.weed else None
-    if weed is None:
-        into.add("weed_named", Options.of("unsure"), Origin(WORKED_OUT, "no weed is named"))
-    else:
-        into.add("weed_named", Options.of("certain"), Origin(TOLD, f"the weed is {weed.name}"))
+    if weed is not None:
         _from_entry(weed, into)
+    if not into.known("weed_named"):
+        _named(call, weed, base, into)
     if call.weed and call.weed_treated:
         same = "yes" if call.weed == call.weed_treated else "no"
         words = f"treated as {call.weed_treated}, now {call.weed}"
         into.add("same_plant", Options.of(same), Origin(TOLD, words))
+
+
+def _named(call: Call, weed: Weed | None, base: KnowledgeBase, into: Gathering) -> None:
+    """Whether the weed is named for certain: one look that does not fit leaves it open, two do not.
+
+    One may be a slip of the tongue.
+    """
+    if weed is None:
+        fits = [w.name for w in base.weeds.values() if call.traits and _differing(call, w) == []]
+        words = "no weed is named"
+        if fits:
+            words += f"; it looks like {' or '.join(fits[:MOST_NAMED])}"
+        into.add("weed_named", Options.of("unsure"), Origin(WORKED_OUT, words))
+        return
+    differing = _differing(call, weed)
+    if not differing:
+        into.add("weed_named", Options.of("certain"), Origin(TOLD, f"the weed is {weed.name}"))
+    elif len(differing) > 1:
+        looks = ", ".join(f"{name} {call.traits[name]}" for name in differing)
+        words = f"called {weed.name}, which does not look so: {looks}"
+        into.add("weed_named", Options.of("unsure"), Origin(WORKED_OUT, words.replace("_", " ")))
+
+
+def _differing(call: Call, weed: Weed) -> list[str]:
+    """The traits told that this weed does not have."""
+    return [t for t, told in call.traits.items() if weed.traits.get(t, told) != told]
 
 
 def _from_entry(weed: Weed, into: Gathering) -> None:
@@ -63,6 +90,10 @@ def label_facts(call: Call, label: Label, base: KnowledgeBase, into: Gathering) 
             ("surfactant_called_for", called_for),
         ):
             into.add(name, Options.of(option), origin)
+    if into.value("formulation") == Options.of(GRANULE):
+        dry = Origin(LABEL, "dry granules for a spreader: there is no tank")
+        for name, option in (("mix_order", "no-tank"), ("tank_conflict", "no")):
+            into.add(name, Options.of(option), dry)
     weed = base.weeds.get(call.weed or call.weed_treated or "")
     if weed is None or not label.actives:
         return

@@ -16,6 +16,8 @@ from advisor.terms import Options, Span, Truth
 from advisor.weather.record import Weather
 from advisor.when import When, days_between
 
+FED_DAYS = 366
+"""A lawn fed within so many days does not go hungry (common practice: once a year at least)."""
 BREAKING = ("raked", "tilled", "cored", "pulled")
 
 
@@ -37,6 +39,18 @@ def site_facts(call: Call, base: KnowledgeBase, into: Gathering) -> None:
         words = "; ".join(e.words for e in broken)
         origin = Origin(TOLD, words, tuple(e.line for e in broken))
         into.add("broken_up", Options.of("yes"), origin)
+    _fed(call, into)
+
+
+def _fed(call: Call, into: Gathering) -> None:
+    """Whether the lawn goes hungry: not if it was fed within the year, so if it never is."""
+    fed = [e for e in call.events if e.what == "fed"]
+    lately = [e for e in fed if e.when and days_between(e.when, reported(call)).high <= FED_DAYS]
+    if not fed or (any(e.when for e in fed) and not lately):
+        return
+    told = lately or fed
+    origin = Origin(TOLD, "; ".join(e.words for e in told), tuple(e.line for e in told))
+    into.add("site.low-fertility", Options.of("no" if lately else "yes"), origin)
 
 
 def seen_facts(call: Call, into: Gathering) -> None:

@@ -8,7 +8,7 @@ never decide anything about a call.
 
 from advisor.model.base import Basis, Exemption, Origins, Place, Retired, Source
 from advisor.model.calendar import DayOfYear, Stretch
-from advisor.model.facts import Bound, FactDef, Implication, Option, Relation
+from advisor.model.facts import Bound, FactDef, Implication, Margin, Option, Relation
 from advisor.model.languages import Language, TopicWording, Wording
 from advisor.model.places import Month, Region, Site, Turf
 from advisor.model.products import Active, Price, Product, Rate, Surfactant
@@ -18,10 +18,12 @@ from advisor.model.rules import (
     HABIT_CLASSES,
     Cause,
     Example,
+    Instead,
     Kind,
     Remedy,
     Rule,
     Stop,
+    Trial,
 )
 from advisor.model.topics import NO_ASKING, Addition, Asking, Topic
 from advisor.model.trials import FieldTrial
@@ -55,10 +57,12 @@ __all__ = [
     "FactDef",
     "FieldTrial",
     "Implication",
+    "Instead",
     "Kind",
     "KnowledgeBase",
     "Language",
     "Lookalike",
+    "Margin",
     "Month",
     "Option",
     "Origins",
@@ -84,6 +88,7 @@ __all__ = [
     "Surfactant",
     "Topic",
     "TopicWording",
+    "Trial",
     "Turf",
     "Weed",
     "Wording",

@@ -24,8 +24,19 @@ class Option:
 
 
 @dataclass(frozen=True, slots=True)
+class Margin:
+    """How a margin is said below zero and from zero up, each with an {amount}."""
+
+    under: str
+    over: str
+
+
+@dataclass(frozen=True, slots=True)
 class FactDef:
-    """A fact the rules may read: its type, plausible range, question and base rates."""
+    """A fact the rules may read: its type, plausible range, question and base rates.
+
+    `change` says who can change it: the sprayer, only another `time`, or `nobody`.
+    """
 
     id: str
     says: str
@@ -37,6 +48,8 @@ class FactDef:
     bands: tuple[tuple[float, float, float], ...] = ()
     options: Mapping[str, Option] = field(default_factory=dict)
     basis: Basis | None = None
+    margin: Margin | None = None
+    change: str = "sprayer"
 
     @property
     def is_number(self) -> bool:

@@ -19,6 +19,7 @@ class Wording:
     title: str
     customer: str
     remedies: tuple[str, ...] = ()
+    instead: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,7 @@ class Rule:
     loss: Mapping[str, float] = field(default_factory=dict)
     loss_from: str | None = None
     weight: Mapping[str, float] = field(default_factory=dict)
+    trial: Trial | None = None
 
     @property
     def facts(self) -> frozenset[str]:
@@ -49,18 +50,40 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Trial:
+    """What a published trial found, and on which weeds."""
+
+    on: str
+    found: str
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """What an entry is in a case, and what the homeowner is told, where a clause surely holds."""
+
+    clauses: tuple[Clause, ...]
+    what: str
+    customer: str
+
+
+@dataclass(frozen=True, slots=True)
 class Remedy:
-    """What to change: for the technician and for the homeowner."""
+    """What to change: for the technician and for the homeowner.
+
+    It is meant for where one of its clauses can hold; for everywhere, where it has none.
+    """
 
     do: str
     customer: str
+    clauses: tuple[Clause, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Cause:
     """A reason for a failure, the kinds of comeback it can explain and the rules that show it.
 
-    `opposes` are causes whose remedies contradict its own.
+    `opposes` are causes whose remedies contradict its own. Causes that name the same `change` are
+    all put right by that one change.
     """
 
     id: str
@@ -73,6 +96,8 @@ class Cause:
     rules: tuple[Rule, ...]
     opposes: tuple[str, ...] = ()
     exempt: tuple[Exemption, ...] = ()
+    change: str | None = None
+    instead: tuple[Instead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +112,7 @@ class Kind:
     rules: tuple[Rule, ...]
     exempt: tuple[Exemption, ...] = ()
     basis: Basis | None = None
+    instead: tuple[Instead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,3 +126,4 @@ class Stop:
     until: str
     rules: tuple[Rule, ...]
     exempt: tuple[Exemption, ...] = ()
+    instead: tuple[Instead, ...] = ()

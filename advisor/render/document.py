@@ -10,10 +10,11 @@ from typing import Any
 
 from advisor.diagnosis import Diagnosis
 from advisor.model import KnowledgeBase
-from advisor.render.say import filled
+from advisor.render.say import because, filled_for
 from advisor.terms import Options, Value
 from advisor.tiers import Finding
 from advisor.weighed import CauseFinding, Range
+from advisor.wordings import told_what
 
 FORMAT = "cameback-diagnosis"
 VERSION = 1
@@ -33,8 +34,8 @@ def diagnosis_document(found: Diagnosis, base: KnowledgeBase) -> dict[str, Any]:
             {
                 "id": s.stop.id,
                 "status": s.truth.value,
-                "what": s.stop.what,
-                "until": s.stop.until,
+                "what": told_what(s.stop, found.values[-1]),
+                "until": filled_for(s.stop.until, found, base),
                 "evidence": [_finding(f, found, base) for f in s.findings],
             }
             for s in found.stops
@@ -56,12 +57,13 @@ def diagnosis_document(found: Diagnosis, base: KnowledgeBase) -> dict[str, Any]:
         },
         "changes": [
             {
-                "cause": c.cause.id,
+                "cause": c.causes[0].cause.id,
+                "mends": [one.cause.id for one in c.causes],
                 "won": _rounded(c.won),
                 "control": _rounded(found.weighing.done.expected + c.won),
-                "do": [filled(r.do, call, found.values[-1], base) for r in c.cause.remedies],
+                "do": [filled_for(r.do, found, base) for r in c.remedies],
             }
-            for c in found.remedies
+            for c in found.changes
         ],
         "questions": [
             {
@@ -112,13 +114,12 @@ def _cause(cause: CauseFinding, found: Diagnosis, base: KnowledgeBase) -> dict[s
 
 
 def _finding(finding: Finding, found: Diagnosis, base: KnowledgeBase) -> dict[str, Any]:
-    values = found.values[finding.application or 0]
     return {
         "rule": finding.rule.id,
         "status": finding.truth.value,
         "application": None if finding.application is None else finding.application + 1,
         "chance": _rounded(finding.chance),
-        "because": filled(finding.rule.because, found.call, values, base),
+        "because": because(finding.rule, found, base, finding.application),
         "facts": sorted(finding.clause.facts),
         "open_facts": list(finding.open_facts),
     }

@@ -12,9 +12,11 @@ import re
 from collections.abc import Mapping
 
 from advisor.call import Call
-from advisor.model import FactDef, KnowledgeBase
+from advisor.diagnosis import Diagnosis
+from advisor.model import FactDef, KnowledgeBase, Margin, Rule
 from advisor.terms import Condition, Options, Span, Truth, Value
 from advisor.units import show
+from advisor.windows import NAMES, words
 
 PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_.-]*)\}")
 
@@ -50,7 +52,20 @@ def value(fact: FactDef, known: Value) -> str:
         return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " or " + names[-1]
     if known == fact.range:
         return "not known"
+    if fact.margin is not None:
+        return _margin(fact.margin, known, fact.unit)
     return show(known, fact.unit)
+
+
+def _margin(margin: Margin, known: Span, unit: str) -> str:
+    """A margin in words, each side of zero with its own."""
+    if known.low >= 0:
+        return margin.over.replace("{amount}", show(known, unit))
+    if known.high <= 0:
+        return margin.under.replace("{amount}", show(Span(-known.high, -known.low), unit))
+    under, over = (show(Span(end, end), unit) for end in (-known.low, known.high))
+    first = margin.under.replace("{amount}", f"up to {under}")
+    return f"{first} or {margin.over.replace('{amount}', f'up to {over}')}"
 
 
 def phrase(base: KnowledgeBase, name: str, **figures: str) -> str:
@@ -75,6 +90,26 @@ def filled(text: str, call: Call, values: Mapping[str, Value], base: KnowledgeBa
 
     sentence = PLACEHOLDER.sub(put, text)
     return sentence[:1].upper() + sentence[1:]
+
+
+def filled_for(
+    text: str, found: Diagnosis, base: KnowledgeBase, application: int | None = None
+) -> str:
+    """A template filled for a diagnosis: its facts at a spraying, and the days that suit here."""
+    values = found.values[-1 if application is None else application]
+    if any(f"{{{name}}}" in text for name in NAMES):
+        for name, figure in words(base, found.case(base)).items():
+            text = text.replace(f"{{{name}}}", figure)
+    return filled(text, found.call, values, base)
+
+
+def because(rule: Rule, found: Diagnosis, base: KnowledgeBase, application: int | None) -> str:
+    """Why a rule holds, with what a trial found; on another weed the trial says on which."""
+    text = filled_for(rule.because, found, base, application or 0)
+    if rule.trial is None:
+        return text
+    trial = phrase(base, "trial-on", weeds=rule.trial.on)
+    return f"{text} ({trial}) {rule.trial.found}"
 
 
 def condition(test: Condition, fact: FactDef) -> str:

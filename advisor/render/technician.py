@@ -7,12 +7,13 @@ knowledge base or from figures of the diagnosis; the order is fixed.
 from __future__ import annotations
 
 from advisor.diagnosis import Diagnosis
-from advisor.model import KnowledgeBase
+from advisor.model import Cause, Kind, KnowledgeBase, Stop
 from advisor.render.layout import BOLD, DIM, RED, YELLOW, Page, bar
-from advisor.render.say import filled, in_hundred, percent, phrase, title
-from advisor.terms import Truth, Value
+from advisor.render.say import because, filled_for, in_hundred, percent, phrase, title
+from advisor.terms import Truth
 from advisor.tiers import Finding
 from advisor.weighed import CauseFinding
+from advisor.wordings import told_what
 
 WORTH_ASKING = 6
 MOST_NAMED = 8
@@ -52,10 +53,10 @@ def _stops(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     if not shown:
         page.text(phrase(base, "none-stops"))
     for stop in shown:
-        page.item("!", f"{title(stop.stop.title)}. {stop.stop.what}", style=RED)
+        page.item("!", f"{title(stop.stop.title)}. {_what(stop.stop, found)}", style=RED)
         for finding in stop.findings[:1]:
             page.text(_because(finding, found, base), 4)
-        page.text(stop.stop.until, 4)
+        page.text(_fill(stop.stop.until, found, base), 4)
     if checks:
         page.head(phrase(base, "head-check"))
         for stop in checks:
@@ -69,7 +70,7 @@ def _kind(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
     first = found.kind
     chance = phrase(base, "kind-unsure", chance=in_hundred(first.chance))
     mark = "" if first.truth is Truth.SHOWN else "most likely: "
-    page.text(f"{mark}{first.kind.title} ({chance}). {first.kind.what}")
+    page.text(f"{mark}{first.kind.title} ({chance}). {_what(first.kind, found)}")
     for finding in first.speaking:
         if finding.rule.weight.get(first.kind.id, 0) > 0:
             page.item("-", _because(finding, found, base), 4)
@@ -98,7 +99,7 @@ def _shown(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
         if cause.lost <= 0:
             label = phrase(base, "no-share")
         page.item(bar(share), f"{title(cause.cause.title)} - {label}", style=BOLD)
-        page.text(cause.cause.what, 4)
+        page.text(_what(cause.cause, found), 4)
         _evidence(cause, found, base, page)
     _short_list("head-beside", found.beside, found, base, page)
     _short_list("head-noted", found.noted, found, base, page)
@@ -115,7 +116,7 @@ def _short_list(
         return
     page.head(phrase(base, head))
     for cause in causes:
-        page.item("-", f"{title(cause.cause.title)}. {cause.cause.what}")
+        page.item("-", f"{title(cause.cause.title)}. {_what(cause.cause, found)}")
         _evidence(cause, found, base, page)
 
 
@@ -206,19 +207,19 @@ def _change(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
         page.text(phrase(base, "seen-figure", left=percent(found.seen_alive.expected)))
     for stop in found.stops:
         if stop.stop.id == "identify-first" and stop.truth is Truth.SHOWN:
-            page.item("!", stop.stop.until)
-    for number, cause in enumerate(found.remedies, 1):
+            page.item("!", _fill(stop.stop.until, found, base))
+    for number, change in enumerate(found.changes, 1):
         with_it = ""
-        if cause.won > 0.0005:
-            control = percent(done.expected + cause.won)
+        if change.won > 0.0005:
+            control = percent(done.expected + change.won)
             with_it = f" [{phrase(base, 'with-change', control=control)}]"
-        remedy = cause.cause.remedies[0]
-        page.item(f"{number}.", _fill(remedy.do, found, base) + with_it)
-        for other in cause.cause.remedies[1:]:
+        first, *others = change.remedies
+        page.item(f"{number}.", _fill(first.do, found, base) + with_it)
+        for other in others:
             page.item("-", _fill(other.do, found, base), 5)
-    if not found.remedies:
+    if not found.changes:
         page.text(phrase(base, "none-change"))
-    elif len(found.remedies) > 1:
+    elif len(found.changes) > 1:
         page.text(
             phrase(
                 base,
@@ -272,10 +273,13 @@ def _cautions(found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
         page.item("*", product.near_water)
 
 
+def _what(entry: Cause | Kind | Stop, found: Diagnosis) -> str:
+    return told_what(entry, found.values[-1])
+
+
 def _because(finding: Finding, found: Diagnosis, base: KnowledgeBase) -> str:
-    values: dict[str, Value] = dict(found.values[finding.application or 0])
-    return filled(finding.rule.because, found.call, values, base)
+    return because(finding.rule, found, base, finding.application)
 
 
 def _fill(text: str, found: Diagnosis, base: KnowledgeBase) -> str:
-    return filled(text, found.call, found.values[-1], base)
+    return filled_for(text, found, base)

@@ -6,15 +6,13 @@ value and the origin of each fact.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from advisor.diagnosis import Diagnosis
 from advisor.model import KnowledgeBase, Rule
 from advisor.render import say
 from advisor.render.layout import BOLD, Page
-from advisor.terms import Clause, Condition, Truth, Value
+from advisor.terms import Clause, Condition, Truth
+from advisor.wordings import ORDER, clause_truth, told_what
 
-ORDER = {Truth.SHOWN: 0, Truth.OPEN: 1, Truth.RULED_OUT: 2}
 WORDS = {Truth.SHOWN: "shown", Truth.OPEN: "open", Truth.RULED_OUT: "ruled out"}
 
 
@@ -33,7 +31,7 @@ def why_page(name: str, found: Diagnosis, base: KnowledgeBase, page: Page) -> st
     ]
     truth = min((t for _, _, t, _ in judged), key=ORDER.__getitem__, default=Truth.RULED_OUT)
     page.head(f"{say.title(owner.title)}: {WORDS[truth]}")
-    page.text(owner.what)
+    page.text(told_what(owner, found.values[-1]))
     _standing(name, found, base, page)
     for rule, n, rule_truth, clause in sorted(judged, key=lambda j: (ORDER[j[2]], j[1])):
         _rule(rule, n, rule_truth, clause, found, base, page)
@@ -51,16 +49,8 @@ def _where(rule: Rule, found: Diagnosis, base: KnowledgeBase) -> list[int]:
 def _judge(rule: Rule, n: int, found: Diagnosis) -> tuple[Truth, Clause]:
     """The truth of a rule and the alternative that comes nearest to holding."""
     values = found.values[n]
-    judged = [(_clause_truth(clause, values), clause) for clause in rule.clauses]
+    judged = [(clause_truth(clause, values), clause) for clause in rule.clauses]
     return min(judged, key=lambda pair: (ORDER[pair[0]], pair[1].number))
-
-
-def _clause_truth(clause: Clause, values: Mapping[str, Value]) -> Truth:
-    truths = {c.truth(values[c.fact]) for c in clause.conditions}
-    for truth in (Truth.RULED_OUT, Truth.OPEN):
-        if truth in truths:
-            return truth
-    return Truth.SHOWN
 
 
 def _standing(name: str, found: Diagnosis, base: KnowledgeBase, page: Page) -> None:
@@ -76,7 +66,7 @@ def _standing(name: str, found: Diagnosis, base: KnowledgeBase, page: Page) -> N
         share = say.percent(found.weighing.share(cause))
         won = say.percent(cause.won)
         page.text(f"Chance {cause.chance * 100:.0f} in 100. Share of what was lost: {share}. "
-                  f"Putting it right alone wins back {won} control.")  # fmt: skip
+                  f"The change that puts it right wins back {won} control.")  # fmt: skip
     for kind in found.kinds:
         if kind.kind.id == name:
             met = f"before any evidence {kind.kind.how_often * 100:.0f} in 100"
@@ -99,16 +89,29 @@ def _rule(
     at = f", spraying {n + 1}" if several else ""
     page.item("*", f"{rule.id}{at}: {WORDS[truth]}", 0, BOLD)
     if truth is not Truth.RULED_OUT:
-        page.text(say.filled(rule.because, found.call, found.values[n], base))
+        page.text(say.because(rule, found, base, n))
     for condition in clause.conditions:
         _condition(condition, n, found, base, page)
     if truth is Truth.SHOWN:
+        _undo(clause, base, page)
+    page.text(f"From: {_basis(rule, base)}.")
+
+
+def _undo(clause: Clause, base: KnowledgeBase, page: Page) -> None:
+    """What would have kept the rule from holding, of what whoever sprays can change."""
+    for who, words in (
+        ("sprayer", "It would not hold with"),
+        ("time", "At another time it would not hold with"),
+    ):
         undo = [
             f"{base.facts[c.fact].says} {say.otherwise(c, base.facts[c.fact])}"
             for c in clause.conditions
+            if base.facts[c.fact].change == who
         ]
-        page.text("It would not hold with: " + "; or ".join(undo) + ".")
-    page.text(f"From: {_basis(rule, base)}.")
+        if undo:
+            page.text(f"{words}: {'; or '.join(undo)}.")
+    if all(base.facts[c.fact].change == "nobody" for c in clause.conditions):
+        page.text("Nobody can change that; it can only be worked with.")
 
 
 def _condition(

@@ -115,7 +115,7 @@ def rule_part(maker: Maker, rule: Rule) -> RulePart:
         alternatives,
         effect,
         effects,
-        maker.template(rule.because),
+        _because(maker, rule),
         rule.basis,
         tuple(Tried(example.name, _given(maker, example.given)) for example in rule.fires),
         tuple(
@@ -123,6 +123,15 @@ def rule_part(maker: Maker, rule: Rule) -> RulePart:
             for example in rule.quiet
         ),
     )
+
+
+def _because(maker: Maker, rule: Rule) -> Words:
+    """Why the rule holds, and what a trial found."""
+    words = maker.template(rule.because)
+    if rule.trial is None:
+        return words
+    trial = maker.base.phrases["trial-on"].replace("{weeds}", rule.trial.on)
+    return (*words, f" ({trial}) ", *maker.template(rule.trial.found))
 
 
 def _effects(maker: Maker, rule: Rule) -> tuple[str, tuple[Effect, ...]]:

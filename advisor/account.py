@@ -10,7 +10,9 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from pathlib import PurePath
 
+from advisor.problem import escaped
 from advisor.terms import Span, Truth, Value
 from advisor.units import Amount
 from advisor.when import When, order
@@ -118,3 +120,8 @@ def oldest_first(times: Sequence[When | None]) -> list[int]:
     ):
         return told
     return sorted(told, key=lambda i: (known[i].low, known[i].high))
+
+
+def name_of(path: str) -> str:
+    """What a call is called that has no name: as its file, if it is in one."""
+    return "unnamed call" if path.startswith("<") else escaped(PurePath(path).stem)

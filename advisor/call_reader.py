@@ -9,9 +9,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 
-from advisor.account import Application, Call, Event, LabelTold, Look, Told, oldest_first
+from advisor.account import Application, Call, Event, LabelTold, Look, Told, name_of, oldest_first
 from advisor.model import KnowledgeBase
 from advisor.names import did_you_mean
 from advisor.plausible import SPRAYER, odd_spray, outside, too_much
@@ -61,7 +60,7 @@ class CallReader(Reader):
         self.anchor = self._anchor(applications)
         features = self._names("site", "site", "features")
         return Call(
-            reference=str(self.get("call") or Path(self.document.path).stem),
+            reference=str(self.get("call") or name_of(self.document.path)),
             path=self.document.path,
             reported=self.reported.first_day if self.reported else dt.date.min,
             region=self._optional_id("region", "site", "region"),

@@ -50,7 +50,7 @@ def load(folder: Path, *, cache: Path | None = None) -> m.KnowledgeBase:
         message = "there is no such knowledge folder"
         raise ProblemsFound((Problem(str(folder), 0, 0, "K001", message),))
     digest = fingerprint(folder)
-    kept = Cache(cache, digest) if cache else None
+    kept = Cache(cache, digest, folder) if cache else None
     if kept and (found := kept.read()) is not None:
         return found
     loaded = _load(folder, digest)

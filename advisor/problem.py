@@ -150,8 +150,9 @@ class Problem:
 
     def text(self) -> str:
         """`path:line:column: error CODE: message`, then the hint on an indented line of its own."""
-        first = f"{self.path}:{self.line}:{self.column}: error {self.code}: {self.message}"
-        return f"{first}\n    {self.hint}" if self.hint else first
+        place = f"{self.path}:{self.line}:{self.column}"
+        first = escaped(f"{place}: error {self.code}: {self.message}")
+        return f"{first}\n    {escaped(self.hint)}" if self.hint else first
 
 
 class ProblemsFound(Exception):
@@ -172,6 +173,13 @@ def sorted_unique(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 def split_lines(text: str) -> list[str]:
     """The lines of a text as YAML counts them."""
     return _LINE_END.split(text)
+
+
+def escaped(text: str) -> str:
+    """The text on one line, with an escape for each character a terminal might obey, not show."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 def printable(text: str) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 import enum
 from collections.abc import Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 import typer
@@ -67,16 +66,15 @@ def _entry(what: str, name: str | None, known: Mapping[str, Entry]) -> Entry | N
     return known[name]
 
 
-def call_context(path: Path, base: KnowledgeBase, engine: shared.EngineName) -> Context:
+def call_context(name: str, base: KnowledgeBase, engine: shared.EngineName) -> Context:
     """What a call file tells, with its diagnosis; a wrong file ends the command."""
     from advisor.answers.context import of_call
-    from advisor.call import load_call
     from advisor.diagnosis import Advisor
     from advisor.engine.base import EngineError
     from advisor.problem import ProblemsFound
 
     try:
-        call = load_call(path, base, today=dt.date.today())
+        call = shared.call_of(name, base)
         return of_call(Advisor(base, engine.value).diagnose(call), base)
     except ProblemsFound as error:
         shared.report(error.problems)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli import shared
+from cli import measuring, shared
 from cli.answer_options import Channel, Reader, call_context, options_context
 
 if TYPE_CHECKING:
@@ -27,8 +27,8 @@ def answer(
     turf: Annotated[str | None, typer.Option(metavar="ID", help="The lawn grass.")] = None,
     region: Annotated[str | None, typer.Option(metavar="ID", help="The region.")] = None,
     call: Annotated[
-        Path | None,
-        typer.Option("--call", metavar="FILE", help="A call file; its diagnosis fills the answer."),
+        str | None,
+        typer.Option("--call", metavar="FILE", help="A call file, or -; it fills the answer."),
     ] = None,
     reader: Annotated[Reader, typer.Option("--for", help="Who it is for.")] = Reader.CUSTOMER,
     channel: Annotated[
@@ -51,14 +51,12 @@ def answer(
     base = shared.in_language(shared.knowledge(folder), lang)
     options = options_context(base, weed=weed, product=product, turf=turf, region=region)
     told = call_context(call, base, engine) if call is not None else None
-    reply = Answerer(base, shared.cache_folder()).answer(question, options, told)
+    words = question.encode(errors="replace").decode()  # what was no text is no word
+    reply = Answerer(base, shared.cache_folder()).answer(words, options, told)
     if json:
-        import json as json_module
-
         from advisor.render.answer_document import answer_document
 
-        document = answer_document(reply, base)
-        typer.echo(json_module.dumps(document, indent=2, ensure_ascii=False))
+        measuring.print_json(answer_document(reply, base))
     else:
         from advisor.render import answer_page
 
@@ -78,13 +76,14 @@ def answer(
 def _record(reply: Reply) -> None:
     """Keep a question for the knowledge editor, unless there is nothing in it or no place."""
     from advisor.answers.unanswered import record
+    from advisor.problem import escaped
 
     folder = data_folder()
     if reply.found is None or folder is None:
         return
     nearest = [candidate.topic.id for candidate in reply.found.nearest]
     if not record(folder, reply.question, nearest, dt.datetime.now().astimezone()):
-        typer.echo(f"note: the question could not be kept in {folder}", err=True)
+        typer.echo(f"note: the question could not be kept in {escaped(str(folder))}", err=True)
 
 
 def data_folder() -> Path | None:
@@ -110,6 +109,7 @@ def unanswered(
     Example: cameback unanswered
     """
     from advisor.answers import unanswered as kept
+    from advisor.problem import escaped
 
     folder = data_folder()
     if folder is None:
@@ -119,8 +119,6 @@ def unanswered(
         return
     found = kept.recorded(folder)
     if json:
-        import json as json_module
-
         document = {
             "format": "cameback-unanswered",
             "version": 1,
@@ -129,9 +127,10 @@ def unanswered(
                 for u in found
             ],
         }
-        typer.echo(json_module.dumps(document, indent=2, ensure_ascii=False))
+        measuring.print_json(document)
         return
     for one in found:
-        typer.echo(f"{one.count:4}  {one.question}  (nearest: {', '.join(one.nearest)})")
+        asked = escaped(one.question)
+        typer.echo(f"{one.count:4}  {asked}  (nearest: {', '.join(one.nearest)})")
     noun = "question" if len(found) == 1 else "questions"
     typer.echo(f"{len(found)} {noun} without an answer")

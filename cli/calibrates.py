@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli import measuring, shared
+from cli.clashes import command
 
 if TYPE_CHECKING:
     from advisor.dose.calibrate import Found
@@ -41,7 +42,7 @@ class Show:
     color: shared.When
 
 
-@app.command("course")
+@app.command("course", cls=command("calibrate course"))
 def course(
     caught: Annotated[
         list[str] | None,
@@ -76,7 +77,7 @@ def course(
     _answer(lambda _: collected.course(caught or [], plot), show)
 
 
-@app.command("jar")
+@app.command("jar", cls=command("calibrate jar"))
 def jar(
     cover: measuring.CoverOption = None,
     caught: measuring.CaughtOption = None,
@@ -101,7 +102,7 @@ def jar(
     _answer(lambda _: collected.jar(cover or [], caught, caught_in, plot), show)
 
 
-@app.command("boom")
+@app.command("boom", cls=command("calibrate boom"))
 def boom(
     flow: Annotated[
         str | None,
@@ -168,7 +169,7 @@ def boom(
     _answer(find, Show(product, weed, tank, want, units, json, folder, color))
 
 
-@app.command("refill")
+@app.command("refill", cls=command("calibrate refill"))
 def refill(
     refilled: Annotated[
         str | None,
@@ -194,7 +195,7 @@ def refill(
     _answer(lambda _: collected.refill(refilled, plot), show)
 
 
-@app.command("hose-end")
+@app.command("hose-end", cls=command("calibrate hose-end"))
 def hose_end(
     cover: measuring.CoverOption = None,
     caught: measuring.CaughtOption = None,
@@ -228,7 +229,7 @@ def hose_end(
     _answer(lambda _: collected.hose_end(cover or [], caught, caught_in, plot), show)
 
 
-@app.command("spreader")
+@app.command("spreader", cls=command("calibrate spreader"))
 def spreader(
     caught: Annotated[
         str | None, typer.Option("--caught", metavar="WEIGHT", help='It dropped "1.5 lb"')
@@ -252,7 +253,7 @@ def spreader(
     _answer(lambda _: collected.spreader(caught, plot), show)
 
 
-@app.command("convert")
+@app.command("convert", cls=command("calibrate convert"))
 def convert(
     output: Annotated[str, typer.Argument(metavar="OUTPUT", help='"65 gal/acre", "4 lb/M".')],
     product: measuring.ProductOption = None,
@@ -278,7 +279,7 @@ def _answer(find: Callable[[KnowledgeBase], Found], show: Show) -> None:
     """Run a method and print what it found."""
     from advisor.dose import collected
     from advisor.dose.asking import AskError
-    from advisor.dose.calibrate import calibration
+    from advisor.dose.calibrate import SPREADER, calibration
     from advisor.render.calibrate_document import calibration_document
     from advisor.render.calibrate_page import calibration_page
     from advisor.render.measured import System
@@ -286,6 +287,8 @@ def _answer(find: Callable[[KnowledgeBase], Found], show: Show) -> None:
     base = shared.knowledge(show.folder)
     try:
         found = find(base)
+        if found.of == SPREADER and show.tank is not None:
+            shared.usage("--tank is of no use beside an output by weight", "Drop --tank.")
         against = collected.against(
             base,
             product=show.product,

@@ -41,8 +41,6 @@ def check(
     from advisor.engine.base import EngineError
     from advisor.knowledge import shipped
 
-    if coverage and against is not None:
-        shared.usage("--coverage and --against are two questions", "Ask one at a time.")
     place = folder or shipped("knowledge")
     try:
         if coverage:

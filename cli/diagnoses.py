@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import enum
-import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli import shared
+from cli import measuring, shared
 
 if TYPE_CHECKING:
     from advisor.call import Call
@@ -17,8 +15,6 @@ if TYPE_CHECKING:
     from advisor.model import KnowledgeBase
     from advisor.problem import Problem
     from advisor.weather.record import Weather
-
-STANDARD_INPUT = "-"
 
 
 class Reader(enum.StrEnum):
@@ -49,15 +45,12 @@ def diagnose(
 
     Example: cameback diagnose knowledge/examples/ground-ivy-watered.yaml
     """
-    from advisor.languages import ENGLISH
     from advisor.problem import ProblemsFound
 
     base = shared.in_language(shared.knowledge(folder), lang)
-    if lang != ENGLISH and (reader is not Reader.CUSTOMER or json or why is not None):
-        shared.usage("--lang goes with --for customer")
     if why is not None:
         _check_why(why, base)
-    if calls.count(STANDARD_INPUT) > 1:
+    if calls.count(shared.STANDARD_INPUT) > 1:
         shared.usage("standard input can be read only once")
     read: list[tuple[Call, Weather | None]] = []
     problems: list[Problem] = []
@@ -82,15 +75,9 @@ def diagnose(
 
 
 def _read(name: str, base: KnowledgeBase) -> tuple[Call, Weather | None]:
-    import datetime as dt
+    from advisor.call import load_weather_of
 
-    from advisor.call import load_call, load_weather_of, parse_call
-
-    today = dt.date.today()
-    if name == STANDARD_INPUT:
-        call = parse_call(sys.stdin.buffer.read(), "<stdin>", base, today=today)
-    else:
-        call = load_call(Path(name), base, today=today)
+    call = shared.call_of(name, base)
     return call, load_weather_of(call)
 
 
@@ -139,11 +126,9 @@ def _page(
 
 
 def _print_json(answers: list[Diagnosis], base: KnowledgeBase, *, several: bool) -> None:
-    import json
-
     from advisor.render.document import diagnosis_document
 
     documents = [diagnosis_document(answer, base) for answer in answers]
     if not several and not documents:
         return
-    typer.echo(json.dumps(documents if several else documents[0], indent=2, ensure_ascii=False))
+    measuring.print_json(documents if several else documents[0])

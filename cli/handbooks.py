@@ -27,15 +27,17 @@ def handbook(
 
     Example: cameback handbook handbook
     """
+    from advisor.problem import escaped
     from advisor.render.handbook.book import handbook as pages_of
 
-    _refuse(out)
-    pages = pages_of(shared.knowledge(folder))
     try:
+        _refuse(out)
+        pages = pages_of(shared.knowledge(folder))
         _put(out.resolve(), pages)
     except OSError as error:
         shared.usage(f"cannot write {out}: {error.strerror or error}")
-    typer.echo(f"{len(pages)} pages: open {out / 'index.html'}, or print {out / 'print.html'}")
+    shown = escaped(str(out / "index.html"))
+    typer.echo(f"{len(pages)} pages: open {shown}, or print {escaped(str(out / 'print.html'))}")
 
 
 def _refuse(out: Path) -> None:
@@ -70,7 +72,7 @@ def _put(out: Path, pages: Mapping[str, str]) -> None:
             out.rename(old)
         try:
             made.rename(out)
-        except OSError:
+        except BaseException:
             if old.exists():
                 old.rename(out)
             raise

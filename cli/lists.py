@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from cli import measuring, shared
+from cli.clashes import command
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 
@@ -55,7 +56,7 @@ def _print(kind: str, asked: dict[str, Any], json: bool, folder: Path | None) ->
         typer.echo(list_page(found, shared.page(shared.When.AUTO)), nl=False, color=True)
 
 
-@app.command("weeds")
+@app.command("weeds", cls=command("list weeds"))
 def weeds(
     habit: Annotated[
         str | None,
@@ -93,7 +94,7 @@ def weeds(
     _print("weed", asked, json, folder)
 
 
-@app.command("products")
+@app.command("products", cls=command("list products"))
 def products(
     kind: Annotated[
         str | None,
@@ -126,7 +127,7 @@ def products(
     _print("product", asked, json, folder)
 
 
-@app.command("actives")
+@app.command("actives", cls=command("list actives"))
 def actives(
     product: Product = None,
     word: Word = None,
@@ -141,7 +142,7 @@ def actives(
     _print("active", asked, json, folder)
 
 
-@app.command("causes")
+@app.command("causes", cls=command("list causes"))
 def causes(
     group: Annotated[
         str | None,
@@ -166,7 +167,7 @@ def causes(
     _print("cause", asked, json, folder)
 
 
-@app.command("kinds")
+@app.command("kinds", cls=command("list kinds"))
 def kinds(
     word: Word = None,
     json: measuring.JsonOption = False,
@@ -180,7 +181,7 @@ def kinds(
     _print("kind", asked, json, folder)
 
 
-@app.command("stops")
+@app.command("stops", cls=command("list stops"))
 def stops(
     word: Word = None,
     json: measuring.JsonOption = False,
@@ -194,7 +195,7 @@ def stops(
     _print("stop", asked, json, folder)
 
 
-@app.command("answers")
+@app.command("answers", cls=command("list answers"))
 def answers(
     safety: Annotated[bool, typer.Option("--safety", help="Only those about safety.")] = False,
     word: Word = None,
@@ -209,7 +210,7 @@ def answers(
     _print("answer", asked, json, folder)
 
 
-@app.command("sites")
+@app.command("sites", cls=command("list sites"))
 def sites(
     weed: Weed = None,
     near_water: Annotated[
@@ -227,7 +228,7 @@ def sites(
     _print("site", asked, json, folder)
 
 
-@app.command("turf")
+@app.command("turf", cls=command("list turf"))
 def turf(
     season: Annotated[
         str | None, typer.Option("--season", metavar="ID", help="cool or warm.")
@@ -244,7 +245,7 @@ def turf(
     _print("turf", asked, json, folder)
 
 
-@app.command("regions")
+@app.command("regions", cls=command("list regions"))
 def regions(
     hemisphere: Annotated[
         str | None, typer.Option("--hemisphere", metavar="ID", help="north or south.")
@@ -261,7 +262,7 @@ def regions(
     _print("region", asked, json, folder)
 
 
-@app.command("facts")
+@app.command("facts", cls=command("list facts"))
 def facts(
     scope: Annotated[
         str | None, typer.Option("--scope", metavar="ID", help="call or application.")
@@ -285,7 +286,7 @@ def facts(
     _print("fact", asked, json, folder)
 
 
-@app.command("rules")
+@app.command("rules", cls=command("list rules"))
 def rules(
     fact: Annotated[
         str | None, typer.Option("--fact", metavar="ID", help="That read this fact.")
@@ -305,7 +306,7 @@ def rules(
     _print("rule", asked, json, folder)
 
 
-@app.command("trials")
+@app.command("trials", cls=command("list trials"))
 def trials(
     weed: Annotated[str | None, typer.Option("--weed", metavar="ID", help="On this weed.")] = None,
     active: Active = None,
@@ -321,7 +322,7 @@ def trials(
     _print("trial", asked, json, folder)
 
 
-@app.command("sources")
+@app.command("sources", cls=command("list sources"))
 def sources(
     type: Annotated[
         str | None,

@@ -6,7 +6,8 @@ Every command stands in a module of its own, which is imported when the command 
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Callable
+from typing import Annotated, Any, TypeVar
 
 import typer
 
@@ -15,6 +16,7 @@ from cli import (
     browsing,
     calibrates,
     checks,
+    clashes,
     diagnoses,
     handbooks,
     lists,
@@ -23,6 +25,8 @@ from cli import (
     weathers,
 )
 from cli.shared import version_option
+
+Command = TypeVar("Command", bound=Callable[..., Any])
 
 app = typer.Typer(
     name="cameback",
@@ -33,17 +37,24 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-app.command("diagnose", rich_help_panel="A customer calls")(diagnoses.diagnose)
-app.command("answer", rich_help_panel="A homeowner asks")(answers.answer)
-app.command("unanswered", rich_help_panel="A homeowner asks")(answers.unanswered)
-app.command("mix", rich_help_panel="Work it out")(mixes.mix)
+
+
+def _command(name: str, panel: str) -> Callable[[Command], Command]:
+    """Register a command under a heading of the help, held to the rules of its options."""
+    return app.command(name, cls=clashes.command(name), rich_help_panel=panel)
+
+
+_command("diagnose", "A customer calls")(diagnoses.diagnose)
+_command("answer", "A homeowner asks")(answers.answer)
+_command("unanswered", "A homeowner asks")(answers.unanswered)
+_command("mix", "Work it out")(mixes.mix)
 app.add_typer(calibrates.app, name="calibrate", rich_help_panel="Work it out")
-app.command("weather", rich_help_panel="Work it out")(weathers.weather)
-app.command("plan", rich_help_panel="Plan the season")(plans.plan)
-app.command("show", rich_help_panel="Keep the knowledge base")(browsing.show)
+_command("weather", "Work it out")(weathers.weather)
+_command("plan", "Plan the season")(plans.plan)
+_command("show", "Keep the knowledge base")(browsing.show)
 app.add_typer(lists.app, name="list", rich_help_panel="Keep the knowledge base")
-app.command("handbook", rich_help_panel="Keep the knowledge base")(handbooks.handbook)
-app.command("check", rich_help_panel="Keep the knowledge base")(checks.check)
+_command("handbook", "Keep the knowledge base")(handbooks.handbook)
+_command("check", "Keep the knowledge base")(checks.check)
 
 
 @app.callback()
@@ -67,7 +78,11 @@ def main() -> None:
 
 
 def _open_streams() -> None:
-    """Give a process that was started with a stream closed one that leads nowhere."""
+    """Give a process that was started with a stream closed one that leads nowhere.
+
+    What the output's encoding does not have is written as an escape.
+    """
+    import io
     import os
     import sys
 
@@ -75,6 +90,8 @@ def _open_streams() -> None:
         if getattr(sys, name) is None:
             nowhere = os.fdopen(os.open(os.devnull, os.O_RDWR), flags, encoding="utf-8")
             setattr(sys, name, nowhere)
+        elif name == "stdout" and isinstance(sys.stdout, io.TextIOWrapper):
+            sys.stdout.reconfigure(errors="backslashreplace")  # as the error stream does
 
 
 def _run() -> int:
@@ -82,6 +99,8 @@ def _run() -> int:
     import errno
     import os
     import sys
+
+    from advisor.problem import escaped
 
     try:
         status = app(standalone_mode=False)
@@ -103,6 +122,7 @@ def _run() -> int:
         show = getattr(error, "show", None)
         if show is None:
             raise
+        error.message = escaped(str(getattr(error, "message", "")))  # type: ignore[attr-defined]
         show()
         return int(getattr(error, "exit_code", 2))
     return status if isinstance(status, int) else 0

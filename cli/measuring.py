@@ -56,8 +56,11 @@ CaughtInOption = Annotated[
 ]
 
 
-def print_json(document: dict[str, Any]) -> None:
-    """Print one document."""
+def print_json(document: dict[str, Any] | list[dict[str, Any]]) -> None:
+    """Print one document; in ASCII, where the output cannot take more."""
     import json
+    import sys
 
-    typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
+    encoding = str(sys.stdout.encoding).lower().replace("-", "")
+    ascii_only = not encoding.startswith("utf")
+    typer.echo(json.dumps(document, indent=2, ensure_ascii=ascii_only))

@@ -89,12 +89,16 @@ def mix(
 
 
 def _ask(words: Words, base: KnowledgeBase) -> Ask:
-    from advisor.dose.asking import AskError, read
+    from advisor.dose.asking import GRANULE, AskError, read
 
     try:
-        return read(words, base)
+        ask = read(words, base)
     except AskError as error:
         shared.usage(error.message, error.hint)
+    if ask.main.product.formulation == GRANULE and words.hardness is not None:
+        name = ask.main.product.name
+        shared.usage(f"{name} is spread dry; --water-hardness is of no use", "Drop it.")
+    return ask
 
 
 def _answer(ask: Ask, base: KnowledgeBase, system: System, json: bool, color: shared.When) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -27,7 +28,8 @@ Texts = list[str] | None
 
 def plan(
     call: Annotated[
-        Path | None, typer.Argument(metavar="[CALL]", help="A call file; its diagnosis is used.")
+        str | None,
+        typer.Argument(metavar="[CALL]", help="A call file, or -; its diagnosis is used."),
     ] = None,
     weed: Annotated[
         Texts, typer.Option("--weed", metavar="ID", help="A weed; again for each further one.")
@@ -121,13 +123,17 @@ def plan(
     """
     from advisor.planning.from_call import Refused
     from advisor.planning.sheet import gather
+    from advisor.problem import escaped
 
+    _check_files((ics, html), (call, weather, coming))
     base = shared.knowledge(folder)
     region = plan_words.known("region", region, base.regions) if region else None
     found = _diagnosed(call, base, engine) if call else None
     request = _asked(found, weed, region, base)
     if isinstance(request, Refused):
         _refuse(request, base, json=json, color=color)
+        for path in filter(None, (ics, html)):
+            typer.echo(f"note: there is no plan to write to {escaped(str(path))}", err=True)
         return
     weeds = (*request.weeds, *(weed or ()))
     asked = replace(
@@ -169,15 +175,15 @@ def plan(
 # ---- what is asked ---------------------------------------------------------------------------
 
 
-def _diagnosed(path: Path, base: KnowledgeBase, engine: shared.EngineName) -> Diagnosis:
+def _diagnosed(name: str, base: KnowledgeBase, engine: shared.EngineName) -> Diagnosis:
     """The diagnosis of a call file, or its problems and exit code 1."""
-    from advisor.call import load_call, load_weather_of
+    from advisor.call import load_weather_of
     from advisor.diagnosis import Advisor
     from advisor.engine.base import EngineError
     from advisor.problem import ProblemsFound
 
     try:
-        told = load_call(path, base, today=dt.date.today())
+        told = shared.call_of(name, base)
         return Advisor(base, engine.value).diagnose(told, load_weather_of(told))
     except ProblemsFound as error:
         shared.report(error.problems)
@@ -245,23 +251,28 @@ def _refuse(why: Refused, base: KnowledgeBase, *, json: bool, color: shared.When
         typer.echo(refused_page(why, base, shared.page(color)), nl=False, color=True)
 
 
+def _check_files(written: Iterable[Path | None], read: Iterable[Path | str | None]) -> None:
+    """Refuse to write a file over another one that this run writes or reads."""
+    taken = {Path(path).resolve(): "is read" for path in read if path not in (None, "-")}
+    for path in filter(None, written):
+        place = path.resolve()
+        if place in taken:
+            hint = "Name another file, or drop --ics or --html."
+            shared.usage(f"{path} {taken[place]} in the same run", hint)
+        taken[place] = "is written"
+
+
 def _files(sheet: Sheet, base: KnowledgeBase, ics: Path | None, html: Path | None) -> None:
+    files: dict[Path, bytes] = {}
     if ics is not None:
         from advisor.render.plan_calendar import plan_calendar
 
-        _write(ics, plan_calendar(sheet, base))
+        files[ics] = plan_calendar(sheet, base)
     if html is not None:
         from advisor.render.plan_html import plan_html
 
-        _write(html, plan_html(sheet, base).encode())
-
-
-def _write(path: Path, content: bytes) -> None:
-    try:
-        path.write_bytes(content)
-    except OSError as error:
-        why = (error.strerror or "the system gives no reason").lower()
-        shared.usage(f"cannot write {path}: {why}")
+        files[html] = plan_html(sheet, base).encode()
+    shared.write(files)
 
 
 def _print(

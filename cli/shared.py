@@ -6,23 +6,26 @@ question without a checked answer.
 
 from __future__ import annotations
 
+import contextlib
 import enum
 import os
 import shutil
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
 if TYPE_CHECKING:
+    from advisor.call import Call
     from advisor.model import KnowledgeBase
     from advisor.problem import Problem
     from advisor.render.layout import Page
 
 ANSWERED, WRONG_CALL, WRONG_USAGE, WRONG_KNOWLEDGE = 0, 1, 2, 3
 MOST_PROBLEMS = 50
+STANDARD_INPUT = "-"
 
 
 class When(enum.StrEnum):
@@ -90,6 +93,44 @@ def knowledge(folder: Path | None) -> KnowledgeBase:
         raise typer.Exit(WRONG_KNOWLEDGE) from None
 
 
+def call_of(name: str, base: KnowledgeBase) -> Call:
+    """The call in a file, or on the standard input for `-`. Raises ProblemsFound."""
+    import datetime as dt
+
+    from advisor.call import load_call, parse_call
+
+    today = dt.date.today()
+    if name == STANDARD_INPUT:
+        return parse_call(sys.stdin.buffer.read(), "<stdin>", base, today=today)
+    return load_call(Path(name), base, today=today)
+
+
+def write(files: Mapping[Path, bytes]) -> None:
+    """Write all the files or none: each beside its place first, then moved there."""
+    parts: dict[Path, Path] = {}
+    at = Path()
+    try:
+        for at, content in files.items():
+            place = at.resolve()
+            if place.exists() and not place.is_file():  # a pipe or a device; a folder refuses
+                place.write_bytes(content)
+                continue
+            part = place.with_name(f".cameback-{os.getpid()}-{len(parts)}.part")
+            parts[part] = place
+            part.write_bytes(content)
+            if place.exists():
+                shutil.copymode(place, part)
+        for part, at in parts.items():
+            part.replace(at)
+    except OSError as error:
+        why = (error.strerror or "the system gives no reason").lower()
+        usage(f"cannot write {at}: {why}")
+    finally:
+        for part in parts:
+            with contextlib.suppress(OSError):
+                part.unlink(missing_ok=True)
+
+
 def in_language(base: KnowledgeBase, code: str) -> KnowledgeBase:
     """The knowledge base with what customers read in a language, or exit code 2."""
     from advisor.languages import languages, translated
@@ -134,5 +175,7 @@ def report(problems: Iterable[Problem]) -> None:
 
 def usage(message: str, hint: str = "") -> NoReturn:
     """Say what is wrong with the words of the command, and exit with 2."""
-    typer.echo(f"error: {message}" + (f"\n    {hint}" if hint else ""), err=True)
+    from advisor.problem import escaped
+
+    typer.echo(f"error: {escaped(message)}" + (f"\n    {escaped(hint)}" if hint else ""), err=True)
     raise typer.Exit(WRONG_USAGE)

@@ -78,13 +78,18 @@ def weather(
 
 def _read(file: Path, units: FileUnits | None) -> Weather:
     from advisor.problem import ProblemsFound
+    from advisor.weather.layout import PLAIN
     from advisor.weather.reading import read_weather
 
     try:
-        return read_weather(file, units=units.value if units else None)
+        found = read_weather(file, units=units.value if units else None)
     except ProblemsFound as error:
         shared.report(error.problems)
         raise typer.Exit(shared.WRONG_CALL) from None
+    if units is not None and found.layout == PLAIN:
+        hint = "Drop it; a station's file has DATE, PRCP, TMAX and so on in its header."
+        shared.usage(f"--file-units is of no use: {file} says its units in the header", hint)
+    return found
 
 
 def _region(name: str | None, base: KnowledgeBase) -> Region | None:

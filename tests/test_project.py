@@ -56,7 +56,7 @@ LAYERS = (
     "advisor.checking/",
     "advisor.render/",
     "cli.shared cli.measuring",
-    "cli.answer_options cli.plan_words",
+    "cli.answer_options cli.clashes cli.plan_words",
     "cli.answers cli.browsing cli.calibrates cli.checks cli.diagnoses cli.handbooks cli.lists",
     "cli.mixes cli.plans cli.weathers",
     "cli.main",

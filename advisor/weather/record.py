@@ -16,7 +16,7 @@ from itertools import pairwise
 from statistics import mode
 
 from advisor.dates import midnight
-from advisor.problem import Problem
+from advisor.problem import Problem, escaped
 from advisor.terms import Span
 from advisor.weather.days import CALENDAR_DAY, TEMPS_F, WINDS_MPH, Day, wind_in_day
 from advisor.weather.hours import RATES, Hour, Track, hours_since_epoch
@@ -48,7 +48,7 @@ class Weather:
     @property
     def name(self) -> str:
         """The file's name without its folder, as explanations quote it."""
-        return self.path.replace("\\", "/").rsplit("/", 1)[-1]
+        return escaped(self.path.replace("\\", "/").rsplit("/", 1)[-1])
 
     @property
     def hourly(self) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from advisor.model import NO_ASKING, Addition, Asking, Topic
+from advisor.model.topics import AFTER
 from advisor.names import did_you_mean
 from advisor.reading import Reader
 
@@ -40,7 +41,7 @@ def build_topic(reader: Reader) -> Topic:
 
 def _addition(reader: Reader, i: int) -> Addition:
     tests = {name: _words(reader, i, name) for name in reader.get("add", i, "if")}
-    return Addition(tests, reader.get("add", i, "say"))
+    return Addition(tests, reader.get("add", i, "say"), reader.get("add", i, "place") or AFTER)
 
 
 def _words(reader: Reader, i: int, name: str) -> tuple[str, ...]:

@@ -75,6 +75,7 @@ def _speech(name: str, figures: Reader) -> Speech:
         language=name,
         months=tuple(figures["months"]),
         words=dict(figures["words"]),
+        heard=dict(figures.get("heard") or {}),
         both=figures["both"],
         either=figures["either"],
         until=figures["until"],

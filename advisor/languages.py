@@ -13,7 +13,6 @@ from dataclasses import replace
 from typing import TypeVar
 
 from advisor.model import (
-    Addition,
     Cause,
     Kind,
     KnowledgeBase,
@@ -68,6 +67,7 @@ def translated(base: KnowledgeBase, name: str) -> KnowledgeBase:
         phrases={**base.phrases, **to.phrases},
         answers=_each(base.answers, lambda topic: _topic(topic, to)),
         speech=to.speech,
+        original=None if name == ENGLISH else translated(base, ENGLISH),
     )
 
 
@@ -142,11 +142,12 @@ def _topic(topic: Topic, to: Language) -> Topic:
         return topic
     return replace(
         topic,
+        language=to.id,
         title=found.title,
         lead=found.lead if topic.lead else None,
         ask=(*found.ask, *topic.ask),
         keywords=(*found.keywords, *topic.keywords),
         answer=found.answer,
         short=found.short,
-        add=tuple(Addition(one.tests, found.add.get(one.say, one.say)) for one in topic.add),
+        add=tuple(replace(one, say=found.add.get(one.say, one.say)) for one in topic.add),
     )

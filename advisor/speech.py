@@ -22,12 +22,14 @@ class Speech:
     """The words of a language around figures.
 
     `words` maps pieces of a figure as `units.show` writes it to what the language says; longer
-    pieces are looked for first.
+    pieces are looked for first. `heard` maps how an amount is said in a question to the English
+    that is read for it.
     """
 
     language: str = "en"
     months: Sequence[str] = MONTHS
     words: Mapping[str, str] = field(default_factory=dict)
+    heard: Mapping[str, str] = field(default_factory=dict)
     both: str = "and"
     either: str = "or"
     until: str = "to"

@@ -66,6 +66,11 @@ def _check(folder: Path, engine: shared.EngineName, *, json: bool) -> None:
     if not json:
         for notice in result.notices:
             typer.echo(f"note: {notice}")
+        said = (
+            f"{found.texts} {who} texts {found.average:.1f} on average, {found.most:.1f} at most"
+            for who, found in result.grades.items()
+        )
+        typer.echo(f"reading grades: {'; '.join(said)}")
         typer.echo(
             f"sound: {result.files} files, {result.rules} rules with {result.examples} examples, "
             f"{result.calls} example calls"

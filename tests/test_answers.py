@@ -78,8 +78,18 @@ ALL = dict(contexts())
 def said(composed: Composed) -> Iterator[str]:
     """Every text of an answer."""
     yield from (composed.lead, composed.answer, composed.short, composed.technician)
+    yield from composed.first
     yield from composed.added
     yield from composed.told
+    yield composed.exact
+
+
+def begins_whole(text: str, composed: Composed) -> bool:
+    """Whether a text message begins with lead and short, or with lead and what comes first."""
+    first = [composed.lead, *composed.first]
+    if not composed.first:
+        first.append(composed.short)
+    return text.startswith(" ".join(t for t in first if t))
 
 
 @pytest.mark.parametrize("topic", BASE.answers.values(), ids=lambda topic: topic.id)
@@ -94,12 +104,12 @@ def test_every_placeholder_is_filled_whatever_is_known(topic: object) -> None:
 
 @pytest.mark.parametrize("topic", BASE.answers.values(), ids=lambda topic: topic.id)
 def test_a_text_message_never_exceeds_its_length(topic: object) -> None:
-    """Lead and short fit whole, with their version, for every product and weed."""
+    """Lead, what comes first and else the short answer fit whole, with their version."""
     for name, ctx in ALL.items():
         composed = compose(topic, ctx)  # type: ignore[arg-type]
         text = text_message(composed, BASE)
         assert len(text) <= LONGEST_TEXT, name
-        assert text.startswith(" ".join(t for t in (composed.lead, composed.short) if t)), name
+        assert begins_whole(text, composed), name
         assert text.endswith(f"[{composed.version}]")
 
 
@@ -231,10 +241,11 @@ def test_best_months_move_with_the_hemisphere() -> None:
 
 
 def test_nothing_is_added_on_a_guess() -> None:
-    """With nothing known no addition is said, and no test holds."""
+    """With nothing known no addition is said, first or after, and no test holds."""
     assert {name for name, read in TESTS.items() if read(NOTHING) is not None} == set()
     for topic in BASE.answers.values():
-        assert compose(topic, NOTHING).added == ()
+        composed = compose(topic, NOTHING)
+        assert (composed.first, composed.added) == ((), ())
 
 
 def test_all_tests_of_an_addition_must_hold() -> None:
@@ -275,7 +286,7 @@ def test_names_and_amounts_in_a_question_are_used(answerer: Answerer) -> None:
         BASE.weeds["dandelion"], BASE.products["larkmoor-broadleaf"],
     )  # fmt: skip
     hours = VALUES["rainfast"](reply.context)
-    assert reply.composed.told == (f"You said 2 hours. That is less than {hours.words}.",)
+    assert reply.composed.told == (f"You said 2 hours. That is under {hours.words}.",)
 
 
 def test_an_option_comes_before_the_question_and_the_question_before_the_call(
@@ -386,7 +397,7 @@ def test_a_translation_fills_and_fits_like_the_original(code: str) -> None:
         for ctx in (c for _, c in contexts(base)):
             composed = compose(base.answers[name], ctx)
             text = text_message(composed, base)
-            assert text.startswith(" ".join(t for t in (composed.lead, composed.short) if t))
+            assert begins_whole(text, composed)
             assert not re.search(r"[{}]", " ".join(said(composed)))
 
 

@@ -225,7 +225,11 @@ def test_check_finds_the_shipped_knowledge_sound(cameback: Cameback) -> None:
     """`check` without a folder finds the shipped base sound, counts, and notes translations."""
     result = cameback("check")
     assert (result.exit_code, result.stderr) == (0, "")
-    *notes, verdict = result.stdout.splitlines()
+    *notes, grades, verdict = result.stdout.splitlines()
+    said = r"\d+ {} texts \d+\.\d on average, \d+\.\d at most"
+    assert re.fullmatch(
+        f"reading grades: {said.format('customer')}; {said.format('technician')}", grades
+    )
     assert [note for note in notes if not note.startswith("note: es: ")] == []
     assert re.fullmatch(
         r"sound: \d+ files, \d+ rules with \d+ examples, \d+ example calls", verdict

@@ -1,23 +1,27 @@
 """Amounts in a question: how long ago, how warm, how big the lawn is.
 
 Reads them with `advisor.units`, as everywhere else, after putting the ways people say them into
-the ways amounts are written: `upper 80s`, `50 by 80 feet`, `5,000 sq. ft.`. It draws no conclusion.
+the ways amounts are written: `upper 80s`, `50 by 80 feet`, `5,000 sq. ft.`; another language is put
+into English first, by its own list. It draws no conclusion.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+import unicodedata
+from collections.abc import Iterator, Mapping
 
 from advisor.spoken import plain_text
 from advisor.units import Amount, UnitError, parse_amount
 
 WANTED = ("time", "temperature", "area")
+VOLUME = "volume"
 _NUMBER = r"(?:\d[\d,]*(?:\.\d+)?|\.\d+)(?: ?\d/\d)?|\d/\d"
 _TO = rf"(?:{_NUMBER})(?: ?(?:to|-|or) ?(?:{_NUMBER}))?"
 _UNIT = (
     r"sq(?:uare|\.)? ?(?:feet|foot|ft|yards|yds|yd|meters)\b|ft2|acres?\b"
     r"|degrees?(?: ?[fc]\b)?|degres\b|deg\b|f\b"
+    r"|gallons?\b|gals?\b|gal\b|liters?\b|quarts?\b"
     r"|hours?\b|hrs?\b|h\b|minutes?\b|mins?\b|days?\b|weeks?\b|wks?\b|months?\b|years?\b|yrs?\b"
 )
 _AMOUNT = re.compile(rf"(?P<number>{_TO}) ?-?(?:more )?(?P<unit>{_UNIT})", re.I)
@@ -27,6 +31,8 @@ _SIDES = re.compile(
 _TENS = re.compile(r"\b(low|lower|mid|middle|upper|high)? ?-?(\d)0'?s\b", re.I)
 _PART_OF_TENS = {"low": (0, 3), "lower": (0, 3), "mid": (4, 6), "middle": (4, 6)}
 _PART_OF_TENS |= {"upper": (7, 9), "high": (7, 9), "": (0, 9)}
+_THOUSANDS = re.compile(r"\b(\d{1,3}) 1000\b")
+"""How `plain_text` leaves `5 thousand`."""
 _ARTICLE = re.compile(r"\ban? (?=(?:hour|day|week|minute|acre|month|year)\b)", re.I)
 _UNITS = (  # how people write a unit, and how `units` reads it
     (re.compile(r"^sq.*(?:feet|foot|ft)$", re.I), "ft2"),
@@ -43,14 +49,38 @@ _WARM, _COOL = 75, 60
 """Degrees F from which a day is called hot, and below which it is called cold."""
 
 
-def amounts(text: str) -> tuple[Amount, ...]:
-    """The times, temperatures and areas in a text, in the order they stand."""
+def amounts(
+    text: str, heard: Mapping[str, str] | None = None, wanted: tuple[str, ...] = WANTED
+) -> tuple[Amount, ...]:
+    """The amounts in a text, in the order they stand.
+
+    Args:
+        text: the text.
+        heard: how another language says amounts, and the English for it; see `speech`.
+        wanted: the dimensions looked for.
+    """
     try:
-        plain = _ARTICLE.sub("1 ", plain_text(text))
+        plain = plain_text(in_english(text, heard or {}))
+        plain = _ARTICLE.sub("1 ", _THOUSANDS.sub(r"\g<1>000", plain))
     except UnitError:
         return ()
-    found = [a for said in _said(plain) if (a := _read(said)) is not None]
+    found = [a for said in _said(plain) if (a := _read(said, wanted)) is not None]
     return tuple(dict.fromkeys(found))
+
+
+def in_english(text: str, heard: Mapping[str, str]) -> str:
+    """A text with the words of its amounts put into English; accents do not count."""
+    if not heard:
+        return text
+    known = {_bare(said): meant for said, meant in heard.items()}
+    pieces = sorted(known, key=lambda piece: (-len(piece), piece))
+    pattern = rf"\b(?:{'|'.join(re.escape(piece) for piece in pieces)})\b"
+    return re.sub(pattern, lambda found: known[found[0]], _bare(text))
+
+
+def _bare(text: str) -> str:
+    plain = unicodedata.normalize("NFD", text.casefold())
+    return "".join(c for c in plain if not unicodedata.combining(c))
 
 
 def weather_words(found: tuple[Amount, ...]) -> Iterator[str]:
@@ -78,8 +108,8 @@ def _said(plain: str) -> Iterator[str]:
         yield f"{amount['number']} {unit}"
 
 
-def _read(said: str) -> Amount | None:
+def _read(said: str, wanted: tuple[str, ...]) -> Amount | None:
     try:
-        return parse_amount(said, WANTED)
+        return parse_amount(said, wanted)
     except UnitError:
         return None

@@ -48,7 +48,7 @@ class Answerer:
         found = self.finder.find(question)
         if found is None:
             return Reply(question, options, None)
-        ctx = context_of(found.reading, self.base, options, call)
+        ctx = context_of(question, found.reading, self.base, options, call)
         if found.verdict is not Verdict.ANSWER:
             return Reply(question, ctx, found)
         also = compose(found.also, ctx) if found.also is not None else None

@@ -10,7 +10,7 @@ import datetime as dt
 import re
 
 from advisor.answers.context import Context
-from advisor.answers.filling import Fill, Filling, over, said, wide
+from advisor.answers.filling import Fill, Filling, nothing, over, said, wide
 from advisor.answers.product_values import rate_of
 from advisor.diagnosis import Diagnosis
 from advisor.fact import KNOWLEDGE, LABEL, TOLD, WORKED_OUT, Origin
@@ -37,8 +37,8 @@ def _turf_height(ctx: Context) -> Filling:
         if not groups:
             return said(ctx, "turf_height", "answer-turf-height")
         span, origin = wide(t.mowing_height_in for t in groups), over(len(groups), "kinds of lawn")
-    words = ctx.base.speech.amount(span, "in")
-    return Filling("turf_height", words, origin, ctx.turf is not None, span, "in")
+    words, by = ctx.base.speech.amount(span, "in"), "" if ctx.turf else "turf"
+    return Filling("turf_height", words, origin, not by, span, "in", by=by)
 
 
 def _frost(name: str, last: bool) -> Fill:
@@ -79,6 +79,21 @@ def _look_from(ctx: Context) -> Filling:
 
 def _look_to(ctx: Context) -> Filling:
     return _date(ctx, "look_to", ctx.diagnosis.look.last if ctx.diagnosis else None)
+
+
+def _look(ctx: Context) -> Filling:
+    """When to look again, as the customer page of the diagnosis says it."""
+    found = ctx.diagnosis
+    if found is None:
+        return said(ctx, "look", "answer-look")
+    look, speech = found.look, ctx.base.speech
+    late = look.not_before is not None and look.not_before > found.call.reported
+    name = "waits" if look.waits else "after" if late else "plain"
+    dates = {"first": look.first, "last": look.last, "not_before": look.not_before or look.first}
+    text = ctx.base.phrases[f"customer-look-{name}"].format(
+        **{key: speech.day(date.month, date.day) for key, date in dates.items()}
+    )
+    return Filling("look", text, _worked_out(found), True)
 
 
 def _kind(ctx: Context) -> Filling:
@@ -151,12 +166,37 @@ def _product_for_area(ctx: Context) -> Filling:
     return Filling(name, words, origin, True, span, measure)
 
 
+def _tank(ctx: Context) -> Filling:
+    if ctx.tank is None:
+        return said(ctx, "tank", "answer-tank")
+    words = ctx.base.speech.figure(show_amount(ctx.tank))
+    span = ctx.tank.to(ctx.tank.unit)
+    return Filling("tank", words, Origin(TOLD, ctx.tank.text), True, span, ctx.tank.unit)
+
+
+def _product_for_tank(ctx: Context) -> Filling:
+    """The label's spot mix, times the water in the tank."""
+    name, spot = "product_for_tank", ctx.product.spot if ctx.product else None
+    if ctx.product is None or ctx.tank is None:
+        return said(ctx, name, "answer-product-for-tank")
+    origin = Origin(LABEL, ctx.product.name)
+    if spot is None:
+        return nothing(name, origin)
+    measure = spot.unit.split("/")[0]
+    mixes, gallons = spot.exact(f"{measure}/gal"), ctx.tank.exact("gal")
+    span = Span(float(mixes[0] * gallons[0]), float(mixes[1] * gallons[1]))
+    words = ctx.base.speech.figure(show(span, measure))
+    origin = Origin(LABEL, f"{ctx.product.name}, {show_amount(spot)}")
+    return Filling(name, words, origin, True, span, measure)
+
+
 CASE_VALUES: dict[str, Fill] = {
     "turf": _turf,
     "turf_height": _turf_height,
     "last_frost": _frost("last_frost", True),
     "first_frost": _frost("first_frost", False),
     "next_spray": _next_spray,
+    "look": _look,
     "look_from": _look_from,
     "look_to": _look_to,
     "kind": _kind,
@@ -164,4 +204,6 @@ CASE_VALUES: dict[str, Fill] = {
     "main_change": _main_change,
     "area": _area,
     "product_for_area": _product_for_area,
+    "tank": _tank,
+    "product_for_tank": _product_for_tank,
 }

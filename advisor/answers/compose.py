@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from advisor.answers.conditions import holds
-from advisor.answers.context import Context
+from advisor.answers.context import Context, in_words_of
 from advisor.answers.filling import Filling
 from advisor.answers.told import comparisons
 from advisor.answers.values import VALUES
 from advisor.model import Topic
+from advisor.model.topics import AFTER, FIRST, INSTEAD
 
 PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[\"'(]?[A-Z0-9{¿¡])")
@@ -27,14 +28,20 @@ MARK_LENGTH = VERSION_LENGTH + len(" []")
 
 @dataclass(frozen=True, slots=True)
 class Composed:
-    """The answer in words. `told` are sentences about amounts in the question itself."""
+    """The answer in words.
+
+    `first` is said before the answer, `added` after it; `told` are sentences about amounts in the
+    question itself; `exact` says what to tell us so that a range becomes a figure.
+    """
 
     topic: Topic
     lead: str
+    first: tuple[str, ...]
     answer: str
     short: str
     added: tuple[str, ...]
     told: tuple[str, ...]
+    exact: str
     technician: str
     fillings: Mapping[str, Filling]
     version: str
@@ -42,19 +49,36 @@ class Composed:
 
 def compose(topic: Topic, ctx: Context) -> Composed:
     """The texts of a topic, filled in."""
+    ctx = in_words_of(topic, ctx)
     used: dict[str, Filling] = {}
     lead = fill(topic.lead or "", ctx, used)
-    answer = fill(topic.answer, ctx, used)
+    instead = " ".join(_additions(topic, INSTEAD, ctx, used))
+    answer = instead or fill(topic.answer, ctx, used)
     told = tuple(comparisons(used.values(), ctx))
-    short = fill(topic.short, ctx, used)
-    added = tuple(fill(one.say, ctx, used) for one in topic.add if holds(one, ctx))
+    short = instead or fill(topic.short, ctx, used)
+    first = _additions(topic, FIRST, ctx, used)
+    added = tuple(text for text in _additions(topic, AFTER, ctx, used) if text not in first)
+    exact = _exact(used.values(), ctx)
     technician = fill(topic.technician, ctx, used)
     no_rule = fill(ctx.base.phrases["answer-no-rule"], ctx, {}) if not (answer and short) else ""
     answer, short = answer or no_rule, short or no_rule
-    added = tuple(text for text in dict.fromkeys(added) if text)
-    texts = (topic.id, lead, answer, short, *added, technician)
+    texts = (topic.id, lead, *first, answer, short, *added, technician)
     version = _version(texts, used)
-    return Composed(topic, lead, answer, short, added, told, technician, used, version)
+    return Composed(
+        topic, lead, first, answer, short, added, told, exact, technician, used, version
+    )
+
+
+def _additions(topic: Topic, place: str, ctx: Context, used: dict[str, Filling]) -> tuple[str, ...]:
+    """The additions of a place whose tests hold, each once."""
+    said = (fill(a.say, ctx, used) for a in topic.add if a.place == place and holds(a, ctx))
+    return tuple(text for text in dict.fromkeys(said) if text)
+
+
+def _exact(used: Iterable[Filling], ctx: Context) -> str:
+    """What to ask for where a figure could only be given as a range."""
+    by = next((filling.by for filling in used if filling.by), "")
+    return ctx.base.phrases[f"answer-exact-{by}"] if by else ""
 
 
 def fill(text: str, ctx: Context, used: dict[str, Filling]) -> str:

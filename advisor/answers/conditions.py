@@ -35,6 +35,13 @@ def _fit(ctx: Context) -> Found:
     return ctx.weed.season_on(today).fit
 
 
+def _surfactant(ctx: Context) -> Found:
+    """Whether the label calls for a surfactant: yes or no."""
+    if ctx.product is None:
+        return None
+    return "yes" if ctx.product.surfactant.called_for else "no"
+
+
 def _lists(ctx: Context) -> Found:
     """What the label says of the weed: controls, suppresses, not-listed."""
     return ctx.product.lists(ctx.weed.id) if ctx.product and ctx.weed else None
@@ -56,6 +63,7 @@ TESTS: Mapping[str, Read] = {
     "turf": lambda ctx: ctx.turf.id if ctx.turf else None,
     "region": lambda ctx: ctx.region.id if ctx.region else None,
     "call": lambda ctx: KNOWN if ctx.diagnosis else None,
+    "tank": lambda ctx: KNOWN if ctx.tank else None,
     "area": lambda ctx: KNOWN if ctx.area else None,
     "habit": lambda ctx: ctx.weed.habit if ctx.weed else None,
     "life_cycle": lambda ctx: ctx.weed.life_cycle if ctx.weed else None,
@@ -63,6 +71,8 @@ TESTS: Mapping[str, Read] = {
     "acts_through": lambda ctx: ctx.product.acts_through if ctx.product else None,
     "formulation": lambda ctx: ctx.product.formulation if ctx.product else None,
     "kind": lambda ctx: ctx.product.kind if ctx.product else None,
+    "hard_water": lambda ctx: ctx.product.hard_water_sensitive if ctx.product else None,
+    "surfactant": _surfactant,
     "homeowner": lambda ctx: ctx.product.homeowner if ctx.product else None,
     "season": lambda ctx: ctx.turf.season if ctx.turf else None,
     "fit": _fit,

@@ -10,7 +10,7 @@ import datetime as dt
 from dataclasses import dataclass, replace
 
 from advisor.diagnosis import Diagnosis
-from advisor.model import KnowledgeBase, Product, Region, Turf, Weed
+from advisor.model import KnowledgeBase, Product, Region, Topic, Turf, Weed
 from advisor.units import Amount
 
 
@@ -26,6 +26,7 @@ class Context:
     region: Region | None = None
     diagnosis: Diagnosis | None = None
     area: Amount | None = None
+    tank: Amount | None = None
     other_weed: Weed | None = None
     told: tuple[Amount, ...] = ()
 
@@ -39,9 +40,25 @@ class Context:
             region=self.region or other.region,
             diagnosis=self.diagnosis or other.diagnosis,
             area=self.area or other.area,
+            tank=self.tank or other.tank,
             other_weed=self.other_weed or other.other_weed,
             told=self.told or other.told,
         )
+
+
+def in_words_of(topic: Topic, ctx: Context) -> Context:
+    """The context in the language of a topic: figures and names of an English text are English."""
+    base = ctx.base.original
+    if base is None or topic.language == ctx.base.speech.language:
+        return ctx
+    return replace(
+        ctx,
+        base=base,
+        product=base.products[ctx.product.id] if ctx.product else None,
+        weed=base.weeds[ctx.weed.id] if ctx.weed else None,
+        other_weed=base.weeds[ctx.other_weed.id] if ctx.other_weed else None,
+        turf=base.turf[ctx.turf.id] if ctx.turf else None,
+    )
 
 
 def of_call(diagnosis: Diagnosis, base: KnowledgeBase) -> Context:

@@ -20,7 +20,7 @@ class Filling:
 
     `known` tells a figure of the thing at hand from the range over the whole knowledge base.
     `dropped` means that nothing is to be said: the label has no such rule, and the sentence that
-    holds the placeholder is left out.
+    holds the placeholder is left out. `by` says what a range differs by: product, weed or turf.
     """
 
     name: str
@@ -30,6 +30,7 @@ class Filling:
     span: Span | None = None
     unit: str = ""
     dropped: bool = False
+    by: str = ""
 
 
 Fill = Callable[[Context], Filling]
@@ -39,6 +40,14 @@ def wide(spans: Iterable[Span]) -> Span:
     """The range over several ranges."""
     found = list(spans)
     return Span(min(s.low for s in found), max(s.high for s in found))
+
+
+def worded(ctx: Context, span: Span, unit: str) -> str:
+    """A figure in words; a range from nothing on reads `up to`."""
+    if span.low == 0 < span.high:
+        most = ctx.base.speech.amount(Span(span.high, span.high), unit)
+        return ctx.base.phrases["answer-up-to"].format(figure=most)
+    return ctx.base.speech.amount(span, unit)
 
 
 def over(count: int, what: str) -> Origin:

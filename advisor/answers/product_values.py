@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from advisor.answers.context import Context
-from advisor.answers.filling import Fill, Filling, nothing, over, said, wide
+from advisor.answers.filling import Fill, Filling, nothing, over, said, wide, worded
 from advisor.derive.label import Label
 from advisor.fact import LABEL, Origin
 from advisor.model import Product
@@ -19,6 +19,10 @@ from advisor.units import Amount, show_amount
 
 PER_YEAR = "count"
 MOST_NAMES = 4
+MEASURED, SPOON = "fl oz", "tbsp"
+MOST_SPOONS = 8
+"""Beyond so many tablespoons one takes a cup."""
+OUNCES_OF_GALLON = 128
 SIGNAL_WORDS = ("CAUTION", "WARNING", "DANGER")
 
 SpanOf = Callable[[Product], Span | None]
@@ -56,7 +60,8 @@ def _figure(name: str, unit: str, of_product: SpanOf, told: str | None = None) -
             if not spans:
                 return said(ctx, name, f"answer-{name.replace('_', '-')}")
             span, origin, known = wide(spans), over(len(spans), "labels"), False
-        return Filling(name, ctx.base.speech.amount(span, unit), origin, known, span, unit)
+        words, by = worded(ctx, span, unit), "" if known else "product"
+        return Filling(name, words, origin, known, span, unit, by=by)
 
     return fill
 
@@ -121,10 +126,22 @@ def _amount(name: str, of_product: Callable[[Context, Product], Amount | None]) 
         amount = read or (of_product(ctx, ctx.product) if ctx.product else None)
         if amount is None:
             return nothing(name, _origin(ctx))
-        words = ctx.base.speech.figure(show_amount(amount))
+        words = in_spoons(ctx, ctx.base.speech.figure(show_amount(amount)), amount)
         return Filling(name, words, _origin(ctx), True, amount.to(amount.unit), amount.unit)
 
     return fill
+
+
+def in_spoons(ctx: Context, words: str, amount: Amount) -> str:
+    """An amount in words, with the tablespoons it makes where that is a measure at hand."""
+    measure, _, per = amount.unit.partition("/")
+    if measure != MEASURED:
+        return words
+    least, most = amount.exact(f"{SPOON}/{per}" if per else SPOON)
+    if least != most or most * 2 % 1 or most > MOST_SPOONS:
+        return words
+    spoons = ctx.base.speech.amount(_one(float(most)), SPOON)
+    return ctx.base.phrases["answer-spoons"].format(amount=words, spoons=spoons)
 
 
 def rate_of(ctx: Context, product: Product) -> Amount | None:
@@ -144,8 +161,15 @@ def _surfactant(ctx: Context, product: Product) -> str:
     called = product.surfactant
     if not called.called_for:
         return ctx.base.phrases["answer-surfactant-none"]
-    amount = f", {ctx.base.speech.figure(show_amount(called.amount))}" if called.amount else ""
-    return f"{called.kind}{amount}"
+    if called.amount is None:
+        return str(called.kind)
+    speech, share = ctx.base.speech, called.amount.to("%")
+    ounces = Span(share.low * OUNCES_OF_GALLON / 100, share.high * OUNCES_OF_GALLON / 100)
+    return ctx.base.phrases["answer-surfactant-share"].format(
+        kind=called.kind,
+        share=speech.figure(show_amount(called.amount)),
+        ounces=speech.amount(ounces, MEASURED),
+    )
 
 
 def _water_in(ctx: Context) -> Filling:
@@ -161,7 +185,8 @@ def _water_in(ctx: Context) -> Filling:
         amount=speech.amount(inches, "in"), time=speech.amount(days, "days")
     )
     origin = _origin(ctx) if ctx.product else over(len(granules), "labels")
-    return Filling(name, words, origin, ctx.product is not None, inches, "in")
+    by = "" if ctx.product else "product"
+    return Filling(name, words, origin, not by, inches, "in", by=by)
 
 
 def _signal_word(ctx: Context) -> Filling:

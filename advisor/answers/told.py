@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from advisor.answers.context import Context
 from advisor.answers.filling import Filling
+from advisor.terms import Span
 from advisor.units import Amount, dimension_of, show_amount
 
 COMPARED = (
@@ -32,12 +33,17 @@ def comparisons(fillings: Iterable[Filling], ctx: Context) -> Iterator[str]:
 
 def _sentence(amount: Amount, figure: Filling, ctx: Context) -> str:
     assert figure.span is not None
-    told = amount.to(figure.unit)
-    if told.high < figure.span.low:
-        name = "below"
-    elif told.low >= figure.span.high:
-        name = "above" if figure.span.high < told.low or figure.known else "depends"
+    span, told = figure.span, amount.to(figure.unit)
+    if told.high < span.low:
+        name, figures = "under", Span(span.low, span.low)
+    elif told.low > span.high:
+        name, figures = "over", Span(span.high, span.high)
+    elif not figure.known:
+        name, figures = "depends", span
+    elif span.low <= told.low and told.high <= span.high and span.low < span.high:
+        name, figures = "inside", span
     else:
-        name = "inside" if figure.known and figure.span.low < figure.span.high else "depends"
+        name, figures = "beside", span
     words = ctx.base.speech.figure(show_amount(amount))
-    return ctx.base.phrases[f"answer-told-{name}"].format(told=words, figure=figure.words)
+    said = ctx.base.speech.amount(figures, figure.unit)
+    return ctx.base.phrases[f"answer-told-{name}"].format(told=words, figure=said)

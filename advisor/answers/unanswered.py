@@ -1,8 +1,8 @@
 """Questions that got no answer, kept for whoever looks after the knowledge base.
 
 One line of JSON for each, appended to a file in the user's data folder; the only module of this
-package that writes anything a user would miss. It keeps no names: numbers that could be a phone
-number and addresses are masked before anything is written.
+package that writes anything a user would miss. It keeps the words, the day and the nearest topics,
+nothing else: what could be a phone number or an address is masked before anything is written.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def masked(question: str) -> str:
 def record(folder: Path, question: str, nearest: Sequence[str], at: dt.datetime) -> bool:
     """Append a question; whether it could be kept."""
     line = {
-        "at": at.isoformat(timespec="seconds"),
+        "at": at.date().isoformat(),
         "question": masked(question),
         "nearest": list(nearest),
     }
@@ -49,8 +49,9 @@ def record(folder: Path, question: str, nearest: Sequence[str], at: dt.datetime)
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         path = folder / FILE
         path.touch(mode=0o600)
-        with path.open("a", encoding="utf-8") as file:
-            file.write(json.dumps(line, ensure_ascii=False) + "\n")  # one line, one write
+        torn = path.read_bytes()[-1:] not in (b"", b"\n")
+        with path.open("a", encoding="utf-8") as file:  # one line, one write
+            file.write("\n" * torn + json.dumps(line, ensure_ascii=False) + "\n")
     except OSError:
         return False
     return True

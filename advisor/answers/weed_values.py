@@ -10,7 +10,7 @@ import datetime as dt
 from collections.abc import Callable
 
 from advisor.answers.context import Context
-from advisor.answers.filling import Fill, Filling, nothing, over, said, wide
+from advisor.answers.filling import Fill, Filling, nothing, over, said, wide, worded
 from advisor.fact import KNOWLEDGE, LABEL, Origin
 from advisor.model import DayOfYear, Product, Region, Season, Weed
 from advisor.terms import Span
@@ -38,8 +38,9 @@ def _figure(name: str, unit: str, of_weed: Callable[[Weed], Span]) -> Fill:
             if not weeds:
                 return said(ctx, name, f"answer-{name.replace('_', '-')}")
             span, origin = wide(of_weed(w) for w in weeds), over(len(weeds), "weeds")
-        words = ctx.base.speech.amount(span, unit)
-        return Filling(name, words, origin, ctx.weed is not None, span, unit)
+        known = ctx.weed is not None
+        words, by = worded(ctx, span, unit), "" if known else "weed"
+        return Filling(name, words, origin, known, span, unit, by=by)
 
     return fill
 

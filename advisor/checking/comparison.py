@@ -169,6 +169,7 @@ def _plan(found: Plan) -> dict[str, str | float]:
 
 TEXTS: Final[Mapping[str, Callable[[Composed], str]]] = {
     "lead": lambda said: said.lead,
+    "first": lambda said: " ".join(said.first),
     "answer": lambda said: said.answer,
     "short": lambda said: said.short,
     "added": lambda said: " ".join(said.added),

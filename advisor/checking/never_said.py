@@ -50,6 +50,8 @@ READS: Final[dict[str, tuple[str, ...]]] = {
         "acts_through",
         "formulation",
         "kind",
+        "hard_water",
+        "surfactant",
         "homeowner",
         "lists",
         "tolerates",
@@ -59,7 +61,7 @@ READS: Final[dict[str, tuple[str, ...]]] = {
     "today": ("fit",),
 }
 """What must be known for a test, by what it is."""
-OF_THE_QUESTION = ("call", "area")
+OF_THE_QUESTION = ("call", "area", "tank")
 """Tests on what only a question or a call can tell; there it can be anything."""
 
 

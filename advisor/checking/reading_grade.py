@@ -15,22 +15,29 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
 
 from readability.langdata import LANGDATA
 
 from advisor.checking.pages import Keys
 from advisor.checking.subject import Owner, Subject
-from advisor.model import Cause, Topic
+from advisor.checking.translations import FOR_TECHNICIANS
+from advisor.model import Cause, KnowledgeBase, Product, Topic, Weed
 from advisor.problem import Problem
 
 CUSTOMER, TECHNICIAN = 8, 11
+FOR_CUSTOMERS = ("customer-", "answer-", "plan-customer-")
+"""How the ids of phrases start that customers hear or read."""
 FEWEST_WORDS = 5
 """A text of fewer words has no grade to speak of: one long word would make it hard."""
+NO_GRADE = 0.0
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 _WORD = re.compile(r"[A-Za-z]+(?:['’-][A-Za-z]+)*|\d[\d,./]*")
 _FILLED = re.compile(r"\{[^{}]*\}")
 
 
+@lru_cache(maxsize=4096)
 def grade(text: str) -> float:
     """The Flesch-Kincaid grade of a text; a placeholder counts as one short word.
 
@@ -42,10 +49,31 @@ def grade(text: str) -> float:
     ]
     said = [word for words in sentences for word in words]
     if len(said) < FEWEST_WORDS:
-        return 0.0
+        return NO_GRADE
     # the library counts none in `the`; every word has one
     syllables = sum(max(1, int(LANGDATA["en"]["syllables"](word))) for word in said)
     return 0.39 * len(said) / len(sentences) + 11.8 * syllables / len(said) - 15.59
+
+
+@dataclass(frozen=True, slots=True)
+class Grades:
+    """How easily the texts for one sort of reader read; short ones do not count."""
+
+    texts: int
+    average: float
+    most: float
+
+
+def grades(subject: Subject) -> dict[str, Grades]:
+    """The grades of what customers and what technicians get."""
+    found: dict[int, list[float]] = {CUSTOMER: [], TECHNICIAN: []}
+    for _, _, text, most in _texts(subject):
+        if (reads := grade(text)) != NO_GRADE:
+            found[most].append(reads)
+    return {
+        who: Grades(len(all_), sum(all_) / len(all_) if all_ else 0.0, max(all_, default=0.0))
+        for who, all_ in (("customer", found[CUSTOMER]), ("technician", found[TECHNICIAN]))
+    }
 
 
 def check(subject: Subject) -> Iterator[Problem]:
@@ -66,6 +94,34 @@ def _texts(subject: Subject) -> Iterator[tuple[str, Keys, str, int]]:
     for topic in subject.base.answers.values():
         for keys, text, most in _of_topic(topic):
             yield topic.place.path, keys, text, most
+    base = subject.base
+    read_out: list[Weed | Product] = [*base.weeds.values(), *base.products.values()]
+    for entry in read_out:
+        for keys, text in _read_out(entry):
+            yield entry.place.path, keys, text, CUSTOMER
+    for path, keys, text in _of_whole(base):
+        yield str(subject.folder / path), keys, text, CUSTOMER
+
+
+def _read_out(entry: Weed | Product) -> Iterator[tuple[Keys, str]]:
+    """What answers and plans read out of a weed's or a product's file."""
+    if isinstance(entry, Weed):
+        for i, one in enumerate(entry.kept_out_by):
+            yield ("kept_out_by", i, "do"), one.say
+    else:
+        yield ("reentry",), entry.reentry
+        yield ("near_water",), entry.near_water
+        yield ("storage",), entry.storage
+
+
+def _of_whole(base: KnowledgeBase) -> Iterator[tuple[str, Keys, str]]:
+    """The phrases that customers get, and the questions they are asked."""
+    for name, text in base.phrases.items():
+        if name.startswith(FOR_CUSTOMERS) and not name.startswith(FOR_TECHNICIANS):
+            yield "phrases.yaml", ("phrases", name), text
+    for name, fact in base.facts.items():
+        if fact.ask:
+            yield "facts.yaml", ("facts", name, "ask"), fact.ask
 
 
 def _of_owner(owner: Owner) -> Iterator[tuple[Keys, str, int]]:

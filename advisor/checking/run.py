@@ -6,7 +6,8 @@ not load has no rules to try; it never stops at the first problem and never prin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
@@ -99,6 +100,7 @@ class CheckResult:
     rules: int = 0
     examples: int = 0
     calls: int = 0
+    grades: Mapping[str, reading_grade.Grades] = field(default_factory=dict)
     notices: tuple[str, ...] = ()
 
 
@@ -128,5 +130,6 @@ def check_folder(folder: Path, *, engine: str = "auto") -> CheckResult:
         rules=len(rules),
         examples=sum(len(rule.fires) + len(rule.quiet) for rule in rules),
         calls=len(subject.cases),
+        grades=reading_grade.grades(subject),
         notices=tuple(notices(base)),
     )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.languages import digest
+from advisor.languages import ENGLISH, digest
 from advisor.model import KnowledgeBase, Language
 
 CUSTOMER = ("customer-", "answer-")
@@ -19,6 +19,8 @@ FOR_TECHNICIANS = "answer-head-"
 def notices(base: KnowledgeBase) -> Iterator[str]:
     """One sentence for each sort of gap in each language."""
     for language in base.languages.values():
+        if language.id == ENGLISH:
+            continue  # the texts are in English; the folder says how figures are read
         for what, count, of in _gaps(base, language):
             if count:
                 yield f"{language.id}: {count} of {of} {what} are said in English"

@@ -11,13 +11,20 @@ from dataclasses import dataclass, field
 
 from advisor.model.base import Basis, Place
 
+AFTER, FIRST, INSTEAD = "after", "first", "instead"
+"""Where a sentence of an answer is said."""
+
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """A sentence of an answer that is said only where every test holds."""
+    """A sentence of an answer that is said only where every test holds.
+
+    `place` is where it is said: after the answer, first, or instead of it.
+    """
 
     tests: Mapping[str, tuple[str, ...]]
     say: str
+    place: str = AFTER
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +44,7 @@ class Topic:
     related: tuple[str, ...]
     basis: Basis
     place: Place
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True)

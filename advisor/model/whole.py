@@ -35,7 +35,10 @@ class Settings:
 
 @dataclass(frozen=True, slots=True)
 class KnowledgeBase:
-    """Everything under one knowledge folder, validated."""
+    """Everything under one knowledge folder, validated.
+
+    `original` is the English one, where this one is in another language.
+    """
 
     folder: str
     digest: str
@@ -61,6 +64,7 @@ class KnowledgeBase:
     trials: Mapping[str, FieldTrial] = field(default_factory=dict)
     origins: Origins = field(default_factory=dict)
     relations: tuple[Relation, ...] = ()
+    original: KnowledgeBase | None = None
 
     def rules(self) -> Iterator[Rule]:
         """All rules, tier by tier."""

@@ -33,7 +33,7 @@ def answer_document(reply: Reply, base: KnowledgeBase) -> dict[str, Any]:
             "turf": ctx.turf.id if ctx.turf else None,
             "region": ctx.region.id if ctx.region else None,
             "call": ctx.diagnosis.call.reference if ctx.diagnosis else None,
-            "amounts": [a.text for a in (*((ctx.area,) if ctx.area else ()), *ctx.told)],
+            "amounts": [a.text for a in (ctx.area, ctx.tank, *ctx.told) if a is not None],
         },
         "nearest": [
             {
@@ -56,11 +56,13 @@ def _composed(composed: Composed, base: KnowledgeBase) -> dict[str, Any]:
         "version": composed.version,
         "safety": topic.safety,
         "lead": composed.lead,
+        "first": list(composed.first),
         "answer": composed.answer,
         "short": composed.short,
         "text": text_message(composed, base),
         "told": list(composed.told),
         "added": list(composed.added),
+        "exact": composed.exact,
         "technician": composed.technician,
         "cautions": [
             base.phrases[f"customer-caution-{name}"]

@@ -39,7 +39,8 @@ def customer_answer(reply: Reply, base: KnowledgeBase, channel: Channel, page: P
     if channel is Channel.TEXT:
         return text_message(composed, base) + "\n"
     if channel is Channel.SPOKEN:
-        _paragraphs([composed.lead, composed.short, *composed.told, *composed.added], page)
+        first = [composed.lead, *composed.first, composed.short, *composed.told]
+        _paragraphs([*first, *composed.added, composed.exact], page)
         _also(reply, base, page)
         page.text(phrase(base, "customer-caution-label"), 0)
     else:
@@ -58,16 +59,18 @@ def text_message(composed: Composed, base: KnowledgeBase) -> str:
     """At most `LONGEST_TEXT` characters: what to do first, then as much as fits."""
     mark = f" [{composed.version}]"
     room = LONGEST_TEXT - len(mark)
-    first = [*_sentences(composed.lead), *_sentences(composed.short)]
+    texts = (composed.lead, *composed.first, composed.short)
+    first = [sentence for text in texts for sentence in _sentences(text)]
     said: list[str] = []
     for sentence in first:
         if len(" ".join([*said, sentence])) > room:
             break
         said.append(sentence)
     else:
-        more = [*composed.told, *composed.added, phrase(base, "customer-caution-label")]
+        more = [*composed.told, *composed.added, composed.exact]
+        more.append(phrase(base, "customer-caution-label"))
         for text in more:
-            if len(" ".join([*said, text])) <= room:
+            if text and len(" ".join([*said, text])) <= room:
                 said.append(text)
     return " ".join(said)[:room] + mark
 
@@ -94,10 +97,10 @@ def _full(
     if composed.lead:
         page.text(composed.lead, 0, RED)
         page.blank()
-    page.text(composed.answer, 0)
-    _paragraphs(list(composed.told), page)
+    _paragraphs([*composed.first, composed.answer, *composed.told], page)
     for text in composed.added:
         page.item("-", text, 0)
+    _paragraphs([composed.exact], page)
     _also(reply, base, page)
     page.head(phrase(base, "answer-safe"))
     for name in CAUTIONS if not composed.lead else CAUTIONS[:1]:
@@ -146,7 +149,8 @@ def technician_answer(reply: Reply, base: KnowledgeBase, page: Page) -> str:
     page.head(phrase(base, "answer-head-technician"))
     page.text(composed.technician)
     page.head(phrase(base, "answer-head-said"))
-    for text in (composed.short, *composed.told, *composed.added):
+    said = (*composed.first, composed.short, *composed.told, *composed.added, composed.exact)
+    for text in filter(None, said):
         page.text(text)
     figures = [f for f in composed.fillings.values() if not f.dropped]
     if figures:

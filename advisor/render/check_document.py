@@ -24,6 +24,14 @@ def check_document(result: CheckResult) -> dict[str, Any]:
         "rules": result.rules,
         "examples": result.examples,
         "calls": result.calls,
+        "reading_grades": {
+            who: {
+                "texts": grades.texts,
+                "average": round(grades.average, 1),
+                "most": round(grades.most, 1),
+            }
+            for who, grades in result.grades.items()
+        },
         "notices": list(result.notices),
         "problems": [
             {

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from advisor.planning.problem import (
     FORBIDDEN,
     Choice,
+    Late,
     Limit,
     Problem,
     Schedule,
@@ -53,7 +54,31 @@ def problems(draw: st.DrawFn) -> Problem:
         for n in range(draw(st.integers(0, 2)))
     )
     opening = {name: draw(st.floats(0, 1)) for name in names if draw(st.booleans())}
-    return Problem(choices, years, gaps, first, penalties, limits, opening)
+    pairs = [(p, q) for p in names for q in names if draw(st.booleans())]
+    late = {(p, q): draw(bands(days, next(c for c in choices if c.name == q))) for p, q in pairs}
+    first_gains = {c.name: draw(like(c)) for c in choices if draw(st.booleans())}
+    return Problem(choices, years, gaps, first, penalties, limits, opening, late, first_gains)
+
+
+@st.composite
+def like(draw: st.DrawFn, choice: Choice) -> list[float]:
+    """Other gains, forbidden on the same days."""
+    return [
+        FORBIDDEN if gain == FORBIDDEN else draw(st.sampled_from([0.0, 0.5, 1.0, 2.5, gain]))
+        for gain in choice.gains
+    ]
+
+
+@st.composite
+def bands(draw: st.DrawFn, days: int, choice: Choice) -> tuple[Late, ...]:
+    """Up to two stretches of lateness, each from its own days on."""
+    found: list[Late] = []
+    for _ in range(draw(st.integers(0, 2))):
+        since = sorted(draw(st.lists(st.integers(0, 12), min_size=days, max_size=days)))
+        if found:
+            since = [max(a, b) for a, b in zip(since, found[-1].since, strict=True)]
+        found.append(Late(since, draw(like(choice))))
+    return tuple(found)
 
 
 def brute_force(problem: Problem, most: int) -> float:
@@ -91,12 +116,26 @@ def judged(problem: Problem, steps: list[Step]) -> float:
     for a, b in itertools.combinations(steps, 2):
         if b.day - a.day < problem.gap(a.choice, b.choice):
             return FORBIDDEN
-    total = sum(by_name[s.choice].gains[s.day] for s in steps)
+    total = sum(gained(problem, steps, number) for number in range(len(steps)))
     if steps:
         total -= problem.opening.get(steps[0].choice, 0)
     return total - sum(
         problem.penalties.get((a.choice, b.choice), 0) for a, b in itertools.pairwise(steps)
     )
+
+
+def gained(problem: Problem, steps: list[Step], number: int) -> float:
+    """What one step gains, in time, late, or as the first one."""
+    step = steps[number]
+    gains = next(c.gains for c in problem.choices if c.name == step.choice)
+    if gains[step.day] == FORBIDDEN:
+        return FORBIDDEN
+    if number == 0:
+        return problem.first_gains.get(step.choice, gains)[step.day]
+    before = steps[number - 1]
+    for late in problem.late.get((before.choice, step.choice), ()):
+        gains = late.gains if step.day >= late.since[before.day] else gains
+    return gains[step.day]
 
 
 @settings(max_examples=200, deadline=None)
@@ -234,3 +273,27 @@ def test_days_that_lie_far_apart_need_no_longer_gaps() -> None:
     between = Choice("b", [1.0] * 40, 3)
     gaps = {(p, q): 1 for p in "abc" for q in "abc"} | {("a", "c"): 28}
     assert closed((spring, between, fall), gaps) == gaps
+
+
+def test_a_gap_that_is_too_long_costs() -> None:
+    """Where the second use gains half after five days, it comes within five although later days
+    gain a little more by themselves."""
+    gains = [1.5, *[FORBIDDEN] * 2, *(1.0 + n / 100 for n in range(10))]
+    choice = Choice("a", gains, 3)
+    late = Late([day + 6 for day in range(13)], [g / 2 for g in gains])
+    soon = Problem((choice,), [2026] * 13, {("a", "a"): 3}, late={("a", "a"): (late,)})
+    first, second = best_schedules(soon, 2)[-1].steps
+    assert second.day - first.day <= 5
+    free = Problem((choice,), [2026] * 13, {("a", "a"): 3})
+    first, second = best_schedules(free, 2)[-1].steps
+    assert second.day - first.day > 5
+
+
+def test_a_wait_since_before_the_plan_holds_after_another_choice() -> None:
+    """A choice that is free from day 6 only is not made on day 5 after another one on day 4."""
+    never = FORBIDDEN
+    one = Choice("a", [never] * 5 + [1.0, never, 1.0], 1)
+    other = Choice("b", [never] * 4 + [0.5] + [never] * 3, 1)
+    gaps = dict.fromkeys(itertools.product("ab", repeat=2), 1)
+    problem = Problem((one, other), [2026] * 8, gaps, {"a": 6})
+    assert best_schedules(problem, 2)[-1].steps == (Step(4, "b"), Step(7, "a"))

@@ -6,11 +6,13 @@ count for the labels only.
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass, replace
 
 from advisor.model import KnowledgeBase, Product
 from advisor.planning.kill import Killing
 from advisor.planning.labels import gap_after, groups, label_of
+from advisor.planning.lateness import Lateness
 from advisor.planning.request import Done, Request
 from advisor.planning.targets import Target
 
@@ -25,18 +27,27 @@ class Behind:
     request: Request
     base: KnowledgeBase
     killing: Killing
+    lateness: Lateness
 
     def left_of(self, target: Target) -> Target:
         """A target with what was done already taken off."""
         low, expected, high = target.survivors
-        for done in self.request.done:
+        last: tuple[dt.date, Product] | None = None
+        for done in sorted(self.request.done, key=lambda d: d.date):
             if done.counted or done.product is None:
+                last = None
                 continue
             product = label_of(self.request, self.base, done.product)
             kill = self.killing.kill(target, product, done.date, done.causes)
-            low *= 1 - kill.high
-            expected *= 1 - kill.expected
-            high *= 1 - kill.low
+            kept = 1.0
+            if last is not None:
+                band = self.lateness.band_of(*last, done.date, product)
+                shared = self.lateness.shared(last[1], product)
+                kept -= self.lateness.loss(band, target.weed, shared)
+            low *= 1 - kept * kill.high
+            expected *= 1 - kept * kill.expected
+            high *= 1 - kept * kill.low
+            last = done.date, product
         return replace(target, survivors=(low, expected, high))
 
     def went_for(self, target: Target, done: Done) -> bool:

@@ -47,6 +47,7 @@ class PlanStep:
         season: the season of the first of them on that day.
         alive: share of each target alive after it, by name of the target.
         if_missed: the next best day, None if none is left.
+        late: the share of its kill that it loses for coming late after the one before it.
     """
 
     number: int
@@ -59,6 +60,7 @@ class PlanStep:
     season: Season
     alive: Mapping[str, Expected]
     if_missed: Missed | None
+    late: float = 0.0
 
     @property
     def by_soil(self) -> bool:

@@ -16,6 +16,7 @@ from advisor.expect import Expectations
 from advisor.model import KnowledgeBase
 from advisor.planning.blocking import blocked
 from advisor.planning.climate import Climate, RegionClimate
+from advisor.planning.follow_ups import Made
 from advisor.planning.kill import Killing
 from advisor.planning.labels import rate_for
 from advisor.planning.plan import Again, Expected, Missed, Plan, PlanStep, mean_control
@@ -184,12 +185,15 @@ class Planner:
         alive = {}
         for target in setup.aims:
             low, expected, high = target.survivors
+            before: Made | None = None
             for step in steps:
-                product = setup.product_of(step.choice)
-                kill = self.killing.kill(target, product, setup.date(step))
-                low *= 1 - kill.high
-                expected *= 1 - kill.expected
-                high *= 1 - kill.low
+                date, product = made = setup.made(step)
+                kill = self.killing.kill(target, product, date)
+                kept = 1 - setup.follow_ups.loss(before, made, target)
+                before = made
+                low *= 1 - kept * kill.high
+                expected *= 1 - kept * kill.expected
+                high *= 1 - kept * kill.low
             alive[target.name] = Expected(low, expected, high)
         return alive
 
@@ -257,6 +261,7 @@ class Planner:
         step = schedule.steps[number]
         start, date = setup.request.start, setup.date(step)
         product = setup.product_of(step.choice)
+        before = setup.made(schedule.steps[number - 1]) if number else None
         kills = {t.name: self.killing.kill(t, product, date).expected for t in setup.aims}
         hit = setup.hits(product, date) or setup.aims
         against = tuple(sorted(hit, key=lambda t: -kills[t.name]))
@@ -279,6 +284,7 @@ class Planner:
             against[0].season(date),
             self.survivors(setup, schedule.steps[: number + 1]),
             missed,
+            max(setup.follow_ups.loss(before, (date, product), target) for target in against),
         )
 
 

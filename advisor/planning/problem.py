@@ -62,6 +62,20 @@ class Limit:
 
 
 @dataclass(frozen=True)
+class Late:
+    """What a choice gains where it comes late after another.
+
+    Attributes:
+        since: for each day of the earlier application, the first day that counts as late; it never
+            falls from one day to the next.
+        gains: what the later choice gains then, by its own day; forbidden on the same days.
+    """
+
+    since: Sequence[int]
+    gains: Sequence[float]
+
+
+@dataclass(frozen=True)
 class Problem:
     """What to choose from and what limits it.
 
@@ -73,6 +87,9 @@ class Problem:
         penalties: what is taken off when a choice follows another, by the names of both.
         limits: yearly limits that choices share.
         opening: what is taken off a choice made first, for what was used before the plan.
+        late: what a choice gains late after the one before it, by the names of both; each entry
+            starts no sooner than the one before it, and the last that has started counts.
+        first_gains: what a choice gains if it is made first, where that differs.
     """
 
     choices: tuple[Choice, ...]
@@ -82,6 +99,8 @@ class Problem:
     penalties: Mapping[tuple[str, str], float] = field(default_factory=dict)
     limits: tuple[Limit, ...] = ()
     opening: Mapping[str, float] = field(default_factory=dict)
+    late: Mapping[tuple[str, str], tuple[Late, ...]] = field(default_factory=dict)
+    first_gains: Mapping[str, Sequence[float]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Refuse what the dynamic program would not solve exactly."""
@@ -119,6 +138,18 @@ class Schedule:
 
     steps: tuple[Step, ...]
     gain: float
+
+
+def gain_after(problem: Problem, before: Step | None, step: Step) -> float:
+    """What a step gains after the one before it, or as the first one."""
+    choice = next(c for c in problem.choices if c.name == step.choice)
+    if before is None:
+        return problem.first_gains.get(step.choice, choice.gains)[step.day]
+    found = choice.gains
+    for late in problem.late.get((before.choice, step.choice), ()):
+        if late.since[before.day] <= step.day:
+            found = late.gains
+    return found[step.day]
 
 
 def undercut(
@@ -165,7 +196,7 @@ def gain_of(problem: Problem, steps: Sequence[Step]) -> float:
         earlier = steps[:number]
         if broken(problem, earlier, step) or choice.gains[step.day] == FORBIDDEN:
             return FORBIDDEN
-        total += choice.gains[step.day]
+        total += gain_after(problem, earlier[-1] if earlier else None, step)
         if earlier:
             total -= problem.penalties.get((earlier[-1].choice, step.choice), 0.0)
         else:

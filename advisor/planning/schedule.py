@@ -5,8 +5,9 @@ planner hands in the negative logarithm of the survivors, so that the sum is lar
 survive.
 
 The state is (day, choice used last, uses of each choice this year, choices used up for good,
-applications left). Gaps bind consecutive applications, which is enough where they are such that no
-detour over another choice is shorter; `Problem` refuses gaps for which it is not.
+applications left). What a choice gains may depend on the day of the one before it, which is in the
+state. Gaps bind consecutive applications, which is enough where they are such that no detour over
+another choice is shorter; `Problem` refuses gaps for which it is not.
 """
 
 from __future__ import annotations
@@ -16,7 +17,8 @@ from collections.abc import Iterable
 from itertools import accumulate, repeat
 from operator import add, sub
 
-from advisor.planning.problem import FORBIDDEN, SAME, Problem, Schedule, Step
+from advisor.planning.problem import FORBIDDEN, SAME, Problem, Schedule, Step, gain_after
+from advisor.planning.ranges import Legs, Peaks
 from advisor.planning.uses import Counts, Uses
 
 Table = dict[tuple[Counts, int], "array[float]"]
@@ -52,9 +54,13 @@ class Solver:
         ]
         self._bounds = self._uses.bounds
         self._beyond = 1 + max((max(row) for row in self._gap), default=0)
+        self._ranges = Legs(problem, self._usable)
         self._next: list[list[Table]] = []
+        self._peaks: list[list[list[dict[tuple[Counts, int], Peaks]]]] = []
         for left in range(1, most + 1):
-            self._next.append([self._fill(q, left, most) for q in range(self._count)])
+            filled = [self._fill(q, left, most) for q in range(self._count)]
+            self._next.append([tables[0] for tables, _ in filled])
+            self._peaks.append([peaks for _, peaks in filled])
 
     def schedules(self) -> list[Schedule]:
         """The best schedule with at most 0, 1, ... applications.
@@ -74,24 +80,23 @@ class Solver:
         """Read the best schedule of at most `number` applications off the table."""
         steps: list[Step] = []
         total = 0.0
-        best, q, day = self._best_first(number)
+        best, q, since = self._best_first(number)
         if best <= SAME:
             return Schedule((), 0.0)
-        total -= self.problem.opening.get(self._names[q], 0.0)
-        counts = self._uses.fresh(self.problem.years[day])
+        penalty = self.problem.opening.get(self._names[q], 0.0)
+        counts, before = self._uses.fresh(self.problem.years[since]), since
         while True:
-            day, counts = self._find(number, q, day, counts)
-            last = q
+            last = steps[-1] if steps else None
+            day, counts = self._find(number, q, since, counts, before, last, best + penalty)
             steps.append(Step(day, self._names[q]))
-            total += self._choices[q].gains[day]
-            counts = self._uses.plus(counts, q)
+            total += gain_after(self.problem, last, steps[-1]) - penalty
+            counts, before = self._uses.plus(counts, q), day
             number -= 1
-            best, q, ahead = self._best_after(number, last, day, counts)
+            p = q
+            best, q, since = self._best_after(number, p, day, counts)
             if best <= SAME:
                 return Schedule(tuple(steps), total)
-            total -= self._penalty[last][q]
-            counts = self._uses.at(ahead, counts, day)
-            day = ahead
+            penalty = self._penalty[p][q]
 
     def moved(self, schedule: Schedule, number: int) -> list[float]:
         """For each day, the gain from step `number` on if it is made on that day.
@@ -101,7 +106,7 @@ class Solver:
         """
         step = schedule.steps[number]
         q = self._names.index(step.choice)
-        choice = self._choices[q]
+        last = schedule.steps[number - 1] if number else None
         earliest = self.problem.first_free.get(step.choice, 0)
         for before in schedule.steps[:number]:
             earliest = max(earliest, before.day + self.problem.gap(before.choice, step.choice))
@@ -114,7 +119,7 @@ class Solver:
             if not self._uses.may(q, counts, self.problem.years[day]):
                 continue
             rest = max(0.0, self._best_after(left, q, day, self._uses.plus(counts, q))[0])
-            values[day] = choice.gains[day] + rest
+            values[day] = gain_after(self.problem, last, Step(day, step.choice)) + rest
         return values
 
     def next_after(self, schedule: Schedule) -> Step | None:
@@ -129,8 +134,10 @@ class Solver:
                 earliest = max(earliest, last.day + self._gap[p][q])
                 penalty = self._penalty[p][q]
             for day in self._usable[q]:
-                value = choice.gains[day] - penalty
-                if day < earliest or value <= best + SAME:
+                if day < earliest:
+                    continue
+                value = gain_after(self.problem, last, Step(day, choice.name)) - penalty
+                if value <= best + SAME:
                     continue
                 counts = self._uses.after(schedule.steps, day)
                 if self._uses.may(q, counts, self.problem.years[day]):
@@ -139,106 +146,146 @@ class Solver:
 
     # ---- filling -----------------------------------------------------------------------------
 
-    def _fill(self, q: int, left: int, most: int) -> Table:
-        """For each year and each count of uses in it, the values from its first day to the end."""
+    def _fill(
+        self, q: int, left: int, most: int
+    ) -> tuple[list[Table], list[dict[tuple[Counts, int], Peaks]]]:
+        """For each year and each count of uses in it, the values from its first day to the end.
+
+        One table for each way in which the choice can gain, the timely one first; where it can come
+        late after another, the peaks of its single days beside it.
+        """
         problem = self.problem
         choice = self._choices[q]
         first = problem.first_free.get(choice.name, 0)
-        result: Table = {}
+        ways = self._ranges.ways[q]
+        result: list[Table] = [{} for _ in ways]
+        peaks: list[dict[tuple[Counts, int], Peaks]] = [{} for _ in ways]
         for year in reversed(self._uses.years):
             start, end = self._bounds[year]
             days = [day for day in self._usable[q] if max(start, first) <= day < end]
             lo, hi = (days[0], days[-1] + 1) if days else (end, end)
             for counts in self._uses.reachable(year, most - left):
-                later = array("d", [FORBIDDEN]) * self._beyond
-                if end < problem.days:
-                    there = problem.years[end]
-                    later = result[self._uses.fresh(there, counts), there]
-                best: list[float] = []
+                rest: list[float] = []
                 if days and self._uses.may(q, counts, year):
-                    rest = self._rest(left - 1, q, (lo, hi), self._uses.plus(counts, q))
-                    here = list(map(add, choice.gains[lo:hi], rest))
-                    # the best from each day on, worked out from the last day back
-                    best = list(accumulate(reversed(here), max, initial=later[0]))[:0:-1]
-                early = best[0] if best else later[0]
-                late = [later[0]] * (end - lo - len(best))
-                values = array("d", [early]) * (lo - start)
-                values.extend(best)
-                values.extend(late)
-                values.extend(later)
-                result[counts, year] = values
-        return result
+                    after = self._uses.plus(counts, q)
+                    rest = list(self._rest(left - 1, q, (lo, hi), after))
+                for way, gains in enumerate(ways):
+                    here = list(map(add, gains[lo:hi], rest))
+                    later = array("d", [FORBIDDEN]) * self._beyond
+                    single = later
+                    if end < problem.days:
+                        there = self._uses.fresh(problem.years[end], counts), problem.years[end]
+                        later = result[way][there]
+                        if self._ranges.late_after[q]:
+                            single = peaks[way][there].days
+                    result[way][counts, year] = _onward(here, later, start, lo, end)
+                    if self._ranges.late_after[q]:
+                        values = array("d", [FORBIDDEN]) * (lo - start)
+                        values.extend(here)
+                        values.extend([FORBIDDEN] * (end - lo - len(here)))
+                        values.extend(single)
+                        peaks[way][counts, year] = Peaks(values, result[way][counts, year])
+        return result, peaks
 
     def _rest(self, left: int, last: int, days: tuple[int, int], counts: Counts) -> Iterable[float]:
         """For each day of a year's part, the best that can follow `last` used on it."""
         lo, end = days
         if left == 0:
             return repeat(0.0, end - lo)
-        return map(
-            max,
-            repeat(0.0),
-            *(
-                map(sub, values[lo + shift : end + shift], repeat(penalty))
-                for values, shift, penalty in self._legs(left, last, self.problem.years[lo], counts)
-            ),
-        )
+        legs = (self._leg(left, last, q, days, counts) for q in range(self._count))
+        return map(max, repeat(0.0), *legs)
 
-    def _legs(
-        self, left: int, last: int, year: int, counts: Counts
-    ) -> list[tuple[array[float], int, float]]:
-        """The ways on after using `last` in a year: values, shift into them, and penalty."""
-        if left == 0:
-            return []
+    def _leg(
+        self, left: int, last: int, q: int, days: tuple[int, int], counts: Counts
+    ) -> Iterable[float]:
+        """For each day on which `last` is used, the best of going on with `q`."""
+        lo, end = days
+        year = self.problem.years[lo]
         start = self._bounds[year][0]
-        return [
-            (table[counts, year], gap - start, penalty)
-            for table, gap, penalty in zip(
-                self._next[left - 1], self._gap[last], self._penalty[last], strict=True
-            )
-        ]
+        penalty = self._penalty[last][q]
+        if (last, q) not in self._ranges.stretches:
+            shift = self._gap[last][q] - start
+            values = self._next[left - 1][q][counts, year]
+            return map(sub, values[lo + shift : end + shift], repeat(penalty))
+        peaks = [table[counts, year] for table in self._peaks[left - 1][q]]
+        return map(sub, self._ranges.best(last, q, days, peaks, start), repeat(penalty))
 
     # ---- reading -----------------------------------------------------------------------------
 
-    def _value(self, left: int, q: int, counts: Counts, day: int) -> float:
-        year = self.problem.years[day]
-        return self._next[left - 1][q][counts, year][day - self._bounds[year][0]]
-
     def _best_first(self, left: int) -> tuple[float, int, int]:
         """The best start: its value, its choice and the first day to look from."""
-        best, which, ahead = 0.0, 0, 0
+        best, which, since = 0.0, 0, 0
         if left == 0 or not self.problem.days:
-            return best, which, ahead
+            return best, which, since
         for q, choice in enumerate(self._choices):
             day = max(0, self.problem.first_free.get(choice.name, 0))
             if day >= self.problem.days:
                 continue
-            value = self._value(left, q, self._uses.fresh(self.problem.years[day]), day)
-            value -= self.problem.opening.get(choice.name, 0.0)
+            value = self._first(left, q, day) - self.problem.opening.get(choice.name, 0.0)
             if value > best + SAME:
-                best, which, ahead = value, q, day
-        return best, which, ahead
+                best, which, since = value, q, day
+        return best, which, since
+
+    def _first(self, left: int, q: int, day: int) -> float:
+        """The best of making the first application with a choice on a day or later."""
+        name = self._names[q]
+        year = self.problem.years[day]
+        fresh = self._uses.fresh(year)
+        if name not in self.problem.first_gains:
+            return self._next[left - 1][q][fresh, year][day - self._bounds[year][0]]
+        values = [FORBIDDEN]
+        for then in self._usable[q]:
+            now = self._uses.at(then, fresh, day)
+            if then >= day and self._uses.may(q, now, self.problem.years[then]):
+                rest = self._best_after(left - 1, q, then, self._uses.plus(now, q))[0]
+                values.append(self.problem.first_gains[name][then] + max(0.0, rest))
+        return max(values)
 
     def _best_after(self, left: int, last: int, day: int, counts: Counts) -> tuple[float, int, int]:
         """The best continuation after using `last` on a day: its value, choice and first day."""
-        best, which, ahead = 0.0, 0, 0
-        for q, leg in enumerate(self._legs(left, last, self.problem.years[day], counts)):
-            values, shift, penalty = leg
-            if values[day + shift] - penalty > best + SAME:
-                best, which, ahead = values[day + shift] - penalty, q, day + self._gap[last][q]
-        return best, which, ahead
+        best, which, since = 0.0, 0, 0
+        if left == 0:
+            return best, which, since
+        for q in range(self._count):
+            (value,) = self._leg(left, last, q, (day, day + 1), counts)
+            if value > best + SAME:
+                best, which, since = value, q, day + self._gap[last][q]
+        return best, which, since
 
-    def _find(self, left: int, q: int, day: int, counts: Counts) -> tuple[int, Counts]:
-        """The earliest day on which the value from `day` on is reached, and the counts then."""
-        wanted = self._value(left, q, counts, day)
-        choice = self._choices[q]
+    def _find(
+        self,
+        left: int,
+        q: int,
+        since: int,
+        counts: Counts,
+        before: int,
+        last: Step | None,
+        wanted: float,
+    ) -> tuple[int, Counts]:
+        """The earliest day from `since` on that reaches a value, and the counts on it.
+
+        `counts` are those of the day `before`.
+        """
+        since = max(since, self.problem.first_free.get(self._names[q], 0))
         for then in self._usable[q]:
-            if then < day:
+            if then < since:
                 continue
-            now = self._uses.at(then, counts, day)
+            now = self._uses.at(then, counts, before)
             if not self._uses.may(q, now, self.problem.years[then]):
                 continue
-            here = choice.gains[then]
+            here = gain_after(self.problem, last, Step(then, self._names[q]))
             here += max(0.0, self._best_after(left - 1, q, then, self._uses.plus(now, q))[0])
             if here >= wanted - SAME:
                 return then, now
         raise AssertionError("the table holds a value that no day reaches")
+
+
+def _onward(here: list[float], later: array[float], start: int, lo: int, end: int) -> array[float]:
+    """The best from each day of a year on, worked out from the last day back."""
+    best = list(accumulate(reversed(here), max, initial=later[0]))[:0:-1]
+    early = best[0] if best else later[0]
+    values = array("d", [early]) * (lo - start)
+    values.extend(best)
+    values.extend([later[0]] * (end - lo - len(best)))
+    values.extend(later)
+    return values

@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime as dt
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from operator import mul
@@ -19,6 +19,7 @@ from operator import mul
 from advisor.model import KnowledgeBase, Product, Weed
 from advisor.planning.behind import LEAST_KILL, Behind
 from advisor.planning.choosing import MOST_PRODUCTS, few
+from advisor.planning.follow_ups import FollowUps, Made
 from advisor.planning.kill import Killing
 from advisor.planning.labels import (
     Barred,
@@ -31,7 +32,8 @@ from advisor.planning.labels import (
     through_leaf,
     usable_products,
 )
-from advisor.planning.problem import FORBIDDEN, Choice, Limit, Problem, Step, closed
+from advisor.planning.lateness import Lateness
+from advisor.planning.problem import FORBIDDEN, Choice, Late, Limit, Problem, Step, closed
 from advisor.planning.request import Request
 from advisor.planning.seasons import Seasons
 from advisor.planning.targets import Target, targets
@@ -84,7 +86,17 @@ class Setup:
     @cached_property
     def behind(self) -> Behind:
         """What was done already."""
-        return Behind(self.request, self.base, self.killing)
+        return Behind(self.request, self.base, self.killing, self.lateness)
+
+    @cached_property
+    def lateness(self) -> Lateness:
+        """How late follow-ups are, and what that costs."""
+        return Lateness(self.base, self.seasons, self.request)
+
+    @cached_property
+    def follow_ups(self) -> FollowUps:
+        """What applications gain where they come late after another."""
+        return FollowUps(self.lateness, self.aims, self.dates, self._gained, self.gains)
 
     @cached_property
     def dates(self) -> list[dt.date]:
@@ -143,13 +155,13 @@ class Setup:
         return float((1 - self.request.sooner) ** (max(0, (date - there).days) / 365))
 
     def _killed(self, aims: Iterable[Target], product: Product, date: dt.date) -> float:
-        """The gain of an application: the logs of what it leaves alive, less for waiting."""
-        gain = 0.0
-        for target in aims:
-            kill = self.killing.kill(target, product, date).expected
-            if kill > 0:
-                gain -= math.log(max(1 - kill, 1e-9)) * self.worth(target, date)
-        return gain
+        """The gain of an application on targets."""
+        return sum(self._gained(target, product, date) for target in aims)
+
+    def _gained(self, target: Target, product: Product, date: dt.date, lost: float = 0.0) -> float:
+        """The log of what an application leaves alive of a target, less for waiting."""
+        kill = self.killing.kill(target, product, date).expected * (1 - lost)
+        return -math.log(max(1 - kill, 1e-9)) * self.worth(target, date) if kill > 0 else 0.0
 
     def gains(self, product: Product) -> list[tuple[float, ...] | None]:
         """For each day what a product gains on each target; None where it may not be used."""
@@ -242,6 +254,7 @@ class Setup:
             opening = {
                 name: SAME_GROUP_PENALTY for name in by_name if groups(by_name[name]) == before
             }
+        weighing = weights or [1.0] * len(self.aims)
         return Problem(
             tuple(choices),
             [d.year for d in self.dates],
@@ -250,7 +263,15 @@ class Setup:
             penalties,
             tuple(self._limits(products, choices)),
             opening,
+            {pair: late for pair in gaps if (late := self._late(pair, by_name, weighing))},
+            self.follow_ups.first_gains(by_name, weighing),
         )
+
+    def _late(
+        self, pair: tuple[str, str], by_name: Mapping[str, Product], weights: Sequence[float]
+    ) -> tuple[Late, ...]:
+        before, after = (by_name[name] for name in pair)
+        return tuple(self.follow_ups.late(before, after, weights))
 
     def _shared(self, one: Product, other: Product) -> list[Weed]:
         return [
@@ -288,6 +309,10 @@ class Setup:
     def date(self, step: Step) -> dt.date:
         """The date of a step of the problem."""
         return self.request.start + dt.timedelta(days=step.day)
+
+    def made(self, step: Step) -> Made:
+        """The day and the product of a step of the problem."""
+        return self.date(step), self.product_of(step.choice)
 
     def step(self, date: dt.date, product: str) -> Step:
         """A day and a product as a step of the problem."""

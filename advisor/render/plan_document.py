@@ -165,6 +165,7 @@ def _step(sheet: StepSheet, base: KnowledgeBase) -> dict[str, Any]:
         "look": _days(near.look),
         "seed_from": str(near.seed_from),
         "alive_after": {name: _range(left) for name, left in step.alive.items()},
+        "late": _rounded(step.late),
         "if_missed": None
         if step.if_missed is None
         else {"day": str(step.if_missed.day), "lost": _rounded(step.if_missed.lost)},

@@ -255,10 +255,13 @@ def good(step: PlanStep, base: KnowledgeBase) -> str:
 
 def left(step: PlanStep, base: KnowledgeBase) -> list[str]:
     """What is expected to be alive after a step, of the targets that it goes for."""
-    return [
+    result = [
         capital(phrase(base, "plan-left", weed=t.name, **shares(step.alive[t.name])))
         for t in step.against
     ]
+    if step.late > 0:
+        result.append(phrase(base, "plan-left-late", lost=percent(step.late)))
+    return result
 
 
 def missed(step: PlanStep, base: KnowledgeBase) -> str:

@@ -66,6 +66,13 @@ def test_no_page_is_empty(weed: str) -> None:
         assert "Mow at 2.5 to 4 inches" in said
 
 
+def test_nobody_is_told_to_dig_creeping_roots() -> None:
+    """Thistle and bindweed are pulled and cut; digging would multiply them."""
+    for weed in ("canada-thistle", "field-bindweed"):
+        found = sheet(weed, products=("stonecroft-preventer",))
+        assert "Don't dig" in texts(found, knowledge())[-1]
+
+
 def test_a_weak_plan_says_so_before_anything_else() -> None:
     """A three-way spray leaves most of the wild violet: both readers are told, and the technician
     is told what does more."""

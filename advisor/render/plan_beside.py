@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from advisor.model import KnowledgeBase
+from advisor.model import KnowledgeBase, Weed
 from advisor.planning.beyond import Slot
 from advisor.planning.seedbank import SeedYear
 from advisor.planning.sheet import Sheet
@@ -33,9 +33,16 @@ def instead(sheet: Sheet, base: KnowledgeBase) -> list[str]:
             result.append(phrase(base, "plan-instead-licensed", product=product.name, weed=weed))
         for product in other.spot:
             result.append(phrase(base, "plan-instead-spot", product=product.name, weed=weed))
-        hand = f"plan-instead-hand-{base.habit_class(other.weed.habit)}"
-        result.append(phrase(base, hand, weed=weed))
+        result.append(by_hand(other.weed, base))
     return result
+
+
+def by_hand(weed: Weed, base: KnowledgeBase) -> str:
+    """What can be done with a spade: by habit where that says more than its class."""
+    name = f"plan-instead-hand-{weed.habit}"
+    if name not in base.phrases:
+        name = f"plan-instead-hand-{base.habit_class(weed.habit)}"
+    return phrase(base, name, weed=weed.name)
 
 
 def beyond(sheet: Sheet, base: KnowledgeBase) -> list[str]:

@@ -15,6 +15,7 @@ from advisor.planning.labels import must_stick
 from advisor.planning.request import Days
 from advisor.planning.sheet import Sheet, StepSheet
 from advisor.render.layout import BOLD, Page
+from advisor.render.plan_beside import by_hand
 from advisor.render.plan_words import about, joined, span, weekday
 from advisor.render.say import phrase
 from advisor.units import show, show_amount
@@ -107,10 +108,7 @@ def step_texts(sheet: StepSheet, base: KnowledgeBase) -> list[str]:
 def _beside(sheet: Sheet, base: KnowledgeBase) -> list[str]:
     """What the customer can do for the grass, and about water close by."""
     request = sheet.plan.request
-    result = [
-        phrase(base, f"plan-instead-hand-{base.habit_class(o.weed.habit)}", weed=o.weed.name)
-        for o in sheet.instead
-    ]
+    result = [by_hand(other.weed, base) for other in sheet.instead]
     turf = base.turf.get(request.turf or "")
     if turf is not None:
         height = show(turf.mowing_height_in, "in")

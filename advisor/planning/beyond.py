@@ -85,15 +85,15 @@ def care(plan: Plan, base: KnowledgeBase, found: Diagnosis | None = None) -> lis
         weed = base.weeds[name]
         for cause in _causes(plan, weed, found):
             remedy = base.causes[cause].remedies[0]
-            do, customer = (_undated(text, plan, base) for text in (remedy.do, remedy.customer))
+            do, customer = (undated(text, plan, base) for text in (remedy.do, remedy.customer))
             result.append(Care(weed, do, customer))
         result += [Care(weed, saying.say) for saying in weed.kept_out_by]
     first = {entry.do: entry for entry in reversed(result)}
     return [entry for entry in result if first[entry.do] is entry]
 
 
-def _undated(text: str, plan: Plan, base: KnowledgeBase) -> str:
-    """A remedy without days of its own: the plan gives those, with the labels' waits kept."""
+def undated(text: str, plan: Plan, base: KnowledgeBase) -> str:
+    """A text without days of its own: the plan gives those, with the labels' waits kept."""
     nowhere = Case(None, None, None, plan.request.start)
     for name, figure in words(base, nowhere).items():
         text = text.replace(f"{{{name}}}", figure)

@@ -266,7 +266,8 @@ class Planner:
         hit = setup.hits(product, date) or setup.aims
         against = tuple(sorted(hit, key=lambda t: -kills[t.name]))
         window, missed = Days(date, date), None
-        if step.choice in {c.name for c in solver.problem.choices}:
+        known = {c.name for c in solver.problem.choices}
+        if all(s.choice in known for s in schedule.steps):
             moved = solver.moved(schedule, number)
             first, last = _window(step.day, moved)
             last = self._before_the_next(solver, schedule, number, last)

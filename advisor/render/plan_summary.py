@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from advisor.diagnosis import CONTROL
 from advisor.model import KnowledgeBase, Product
+from advisor.planning.beyond import undated
 from advisor.planning.forecast import ForecastDay
 from advisor.planning.plan import Blocked, Expected, Plan
 from advisor.planning.sheet import Sheet
@@ -50,7 +51,8 @@ def stops(sheet: Sheet, base: KnowledgeBase) -> list[str]:
     steps = sheet.plan.steps
     result = _past(sheet, base)
     for found in sheet.stops:
-        text = f"{capital(found.stop.title)}. {found.stop.until}"
+        until = undated(found.stop.until, sheet.plan, base)
+        text = f"{capital(found.stop.title)}. {until}"
         if found.stop.id == "label-interval" and steps:
             text += " " + phrase(base, "plan-waits-stop", day=day_name(steps[0].day))
         result.append(text)

@@ -132,4 +132,5 @@ def _topic(reader: Reader, file: str) -> TopicWording:
         answer=reader["answer"],
         short=reader["short"],
         add=dict(reader.get("add") or {}),
+        first_aid=tuple(reader.get("first_aid") or ()),
     )

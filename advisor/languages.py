@@ -66,6 +66,7 @@ def translated(base: KnowledgeBase, name: str) -> KnowledgeBase:
         products=_each(base.products, lambda product: _product(product, texts)),
         phrases={**base.phrases, **to.phrases},
         answers=_each(base.answers, lambda topic: _topic(topic, to)),
+        asking=replace(base.asking, first_aid=_first_aid(base, to)),
         speech=to.speech,
         original=None if name == ENGLISH else translated(base, ENGLISH),
     )
@@ -75,6 +76,12 @@ def digest(topic: Topic) -> str:
     """A short digest of the texts of an answer that a translation is made from."""
     texts = (topic.title, topic.lead or "", topic.answer, topic.short)
     return hashlib.sha256("\x1f".join(texts).encode()).hexdigest()[:8]
+
+
+def _first_aid(base: KnowledgeBase, to: Language) -> dict[str, tuple[str, ...]]:
+    """The phrases that call for first aid, in English and in the language."""
+    own = {name: topic.first_aid for name, topic in to.answers.items()}
+    return {name: (*calls, *own.get(name, ())) for name, calls in base.asking.first_aid.items()}
 
 
 def _each(entries: Mapping[str, Entry], put: Callable[[Entry], Entry]) -> dict[str, Entry]:

@@ -24,7 +24,7 @@ from typer.testing import CliRunner, Result
 
 from advisor.answers import unanswered
 from advisor.answers.amounts import VOLUME, WANTED, amounts
-from advisor.answers.answering import Reply
+from advisor.answers.answering import Answerer, Reply
 from advisor.answers.compose import PLACEHOLDER, Composed, compose
 from advisor.answers.context import Context, of_call
 from advisor.answers.values import VALUES
@@ -505,3 +505,97 @@ def test_what_could_reach_a_person_is_not_kept(run: Stranger) -> None:
     assert "[address]" in kept
     assert "4567" not in kept
     assert "example.com" not in kept
+
+
+# ---- questions in Spanish ------------------------------------------------------------------------
+
+ASKED_IN_SPANISH = {  # written apart from the phrasings, before any was tried
+    "kids-and-pets-reentry": ["¿ya pueden pisar el jardín mis hijos?"],
+    "mow-after-spraying": [
+        "¿cuándo paso la máquina de cortar?",
+        "mi jardinero viene el viernes a cortar y usted aplicó el miércoles",
+    ],
+    "rain-after-spraying": [
+        "anoche llovió fuerte después de que vinieron",
+        "¿el aguacero de la tarde se llevó lo que puse?",
+    ],
+    "rain-forecast": ["el pronóstico dice lluvia a las cinco", "¿lo aplico si va a lloviznar?"],
+    "nothing-happening-yet": [
+        "puse el líquido el domingo y la hierba está como si nada",
+        "no se ve ningún cambio",
+    ],
+    "how-long-to-die": ["¿para cuándo estará seca la maleza?", "¿cuánto se tarda en hacer efecto?"],
+    "will-it-hurt-my-grass": ["tengo san agustín, ¿le hace daño?"],
+    "grass-turned-yellow": ["quedaron manchas amarillas en el césped"],
+    "back-after-years": [
+        "¿por qué cada año tengo la misma plaga de hierba?",
+        "la matamos el año pasado y otra vez",
+    ],
+    "back-after-weeks": ["salieron hojitas nuevas del mismo lugar"],
+    "spray-again-when": [
+        "¿cuándo toca la segunda?",
+        "¿cuántos días tienen que pasar para repetir?",
+    ],
+    "best-season": ["¿en qué temporada sirve mejor?", "¿es mejor esperar al otoño?"],
+    "seed-after-spraying": [
+        "¿cuándo se puede sembrar zacate nuevo?",
+        "¿cuánto aguanto para tirar la semilla?",
+    ],
+    "water-after-spraying": [
+        "¿a qué hora puedo regar?",
+        "se prendió solo el riego después de rociar",
+    ],
+    "what-to-wear": ["¿necesito lentes?", "¿puedo hacerlo en sandalias?"],
+    "on-skin": ["se me empaparon los zapatos con el herbicida"],
+    "breathed-in": ["me dio tos con el olor"],
+    "near-pond": ["vivo a la orilla de un lago"],
+    "near-well": ["el agua de mi casa viene de un pozo"],
+    "near-food-garden": ["mis matas de tomate quedaron torcidas"],
+    "mix-with-other-chemicals": ["¿le puedo poner un chorrito de cloro?"],
+    "stronger-dose": ["quiero ponerlo más concentrado", "le puse el doble por error"],
+    "windy-spraying": ["sopla el viento, ¿se puede?"],
+    "health-worries": ["¿da cáncer esto?", "mi esposa está embarazada"],
+    "drift-to-neighbor": ["le cayó a las flores de la vecina"],
+    "how-much-per-gallon": [
+        "¿cuántas cucharadas lleva un galón?",
+        "¿cuánto pongo en mi mochila de 4 galones?",
+    ],
+    "how-much-for-my-lawn": ["mi césped es de 3,000 pies cuadrados, ¿cuánto necesito?"],
+}
+FIRST_AID_IN_SPANISH = {
+    "creo que mi niña se comió unas bolitas del fertilizante": "swallowed",
+    "mi nieto bebió de la botella del herbicida": "swallowed",
+    "me brincó producto a los ojos": "in-eyes",
+    "me cayó en el brazo, ¿cuándo puedo cortar el pasto?": "on-skin",
+    "mi perro está babeando, estuvo en el césped tratado": "pet-exposed",
+}
+
+
+@pytest.fixture(scope="module")
+def spanish(cache_folder: Path) -> Answerer:
+    """The knowledge base in Spanish, ready to answer."""
+    return Answerer(spoken_in("es"), cache_folder)
+
+
+def test_most_questions_in_spanish_find_their_topic(spanish: Answerer) -> None:
+    """Six in ten or more are answered rightly at once, one in ten or fewer wrongly."""
+    nothing = Context(spoken_in("es"), TODAY)
+    right = wrong = 0
+    for topic, questions in ASKED_IN_SPANISH.items():
+        for question in questions:
+            composed = spanish.answer(question, nothing).composed
+            if composed is not None:
+                right += composed.topic.id == topic
+                wrong += composed.topic.id != topic
+    asked = sum(len(questions) for questions in ASKED_IN_SPANISH.values())
+    assert right >= 0.6 * asked
+    assert wrong <= 0.1 * asked
+
+
+@pytest.mark.parametrize("question", FIRST_AID_IN_SPANISH)
+def test_first_aid_comes_first_in_spanish(spanish: Answerer, question: str) -> None:
+    """Somebody hurt is answered first, in Spanish, whatever else is asked."""
+    composed = spanish.answer(question, Context(spoken_in("es"), TODAY)).composed
+    assert composed is not None
+    assert composed.topic.id == FIRST_AID_IN_SPANISH[question]
+    assert composed.topic.language == "es"

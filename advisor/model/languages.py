@@ -34,6 +34,7 @@ class TopicWording:
     answer: str
     short: str
     add: Mapping[str, str]
+    first_aid: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -174,6 +174,25 @@ def test_the_customers_sentences_are_plain() -> None:
     assert {k: grade(v) for k, v in found.items() if grade(v) > 8} == {}
 
 
+@pytest.mark.parametrize(("today", "past"), [("2026-09-20", False), ("2026-11-25", True)])
+def test_the_customer_is_told_that_days_are_past(today: str, past: bool) -> None:
+    """A plan read out after its first window says so before the dates."""
+    found = sheet("ground-ivy", today=day(today), start="2026-09-20")
+    said = plan_customer(found, knowledge(), Page(80))
+    assert ("Some of the days below are past." in said) is past
+
+
+def test_a_window_of_one_day_has_no_last_good_day() -> None:
+    """Where the best day is the only one the customer is not told of a later last day."""
+    request = asked("ground-ivy", start="2026-10-01", days=1)
+    of = whole_planner("lake-plain")
+    found = gather(of, of.plan(request), knowledge())
+    assert [len(s.step.window) for s in found.steps] == [1]
+    said = words(plan_customer(found, knowledge(), Page(80)))
+    assert "we find another one with you" in said
+    assert "The last good day" not in said
+
+
 def test_the_customer_hears_dates_and_no_rates() -> None:
     """The customer's plan says when to leave mower and sprinkler alone, and nothing of the mix."""
     said = words(plan_customer(sheet("ground-ivy", start="2026-09-20"), knowledge(), Page(80)))

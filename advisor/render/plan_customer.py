@@ -65,6 +65,8 @@ def _opening(sheet: Sheet, base: KnowledgeBase) -> list[str]:
         result.append(phrase(base, "plan-customer-weak", weeds=joined(weak)))
     elif plan.steps:
         result.append(phrase(base, f"plan-customer-{'few' if plan.beaten else 'some'}-left"))
+    if sheet.past:
+        result.append(phrase(base, "plan-customer-past"))
     if plan.request.not_before is not None:
         day = weekday(plan.request.not_before)
         result.append(phrase(base, "plan-customer-wait", day=day))
@@ -93,6 +95,8 @@ def step_texts(sheet: StepSheet, base: KnowledgeBase) -> list[str]:
         }
         result.append(phrase(base, "plan-customer-water-in", **figures))
     weather = "calm" if step.by_soil else "dry"
+    if len(step.window) == 1:
+        weather += "-one"
     result.append(phrase(base, f"plan-customer-{weather}", last=weekday(step.window.last)))
     result.append(step.product.reentry)
     good = "soil" if step.by_soil else base.habit_class(step.against[0].weed.habit)

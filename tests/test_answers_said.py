@@ -398,6 +398,19 @@ def test_a_translated_answer_has_every_sentence(code: str) -> None:
             assert {*PLACEHOLDER.findall(to)} == names, (name, text)
 
 
+@pytest.mark.parametrize("code", [c for c in LANGUAGES if c != "en"])
+def test_a_translated_answer_reads_out_no_english(code: str) -> None:
+    """What labels say on water, people and clothes is translated; what helps is else left out."""
+    base = spoken_in(code)
+    topics = [topic for topic in base.answers.values() if topic.language == code]
+    for weed, product in zip(base.weeds, [*base.products] * 3, strict=False):
+        ctx = Context(base, TODAY, product=base.products[product], weed=base.weeds[weed])
+        for topic in topics:
+            for name, figure in compose(topic, ctx).fillings.items():
+                if name in ("kept_out", "near_water", "reentry", "protective"):
+                    assert not re.search(r"\b(?:the|and|of|or)\b", figure.words), figure.words
+
+
 HEARD = {
     "mide 5000 pies cuadrados": ["5,000 ft2"],
     "son cinco mil pies cuadrados": ["5,000 ft2"],

@@ -105,8 +105,13 @@ def _here(day: DayOfYear, region: Region | None) -> dt.date:
     return (date + dt.timedelta(days=shift)).replace(year=SOME_YEAR)
 
 
-def _kept_out(_: Context, weed: Weed) -> str:
-    return weed.kept_out_by[0].say if weed.kept_out_by else ""
+def _kept_out(ctx: Context, weed: Weed) -> str:
+    """What helps best; nothing in another language while it is not translated."""
+    best = weed.kept_out_by[0].say if weed.kept_out_by else ""
+    english = ctx.base.original
+    if english is not None and best in [one.say for one in english.weeds[weed.id].kept_out_by]:
+        return ""
+    return best
 
 
 def _lookalike(ctx: Context, weed: Weed) -> str:

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 from example_calls import knowledge
-from plan_cases import asked, day, whole_planner
+from plan_cases import PLANNED, asked, day, whole_planner
+from plan_cases import sheet as of_call
 
 from advisor.checking.reading_grade import grade
 from advisor.dose.limits import tolerates
@@ -191,6 +192,13 @@ def test_a_window_of_one_day_has_no_last_good_day() -> None:
     said = words(plan_customer(found, knowledge(), Page(80)))
     assert "we find another one with you" in said
     assert "The last good day" not in said
+
+
+@pytest.mark.parametrize("name", PLANNED)
+def test_nothing_is_left_unfilled_for_the_customer(name: str) -> None:
+    """The plan of every example call reads out without a placeholder or a Python word."""
+    said = plan_customer(of_call(name), knowledge(), Page(80))
+    assert not any(mark in said for mark in ("{", "}", "None"))
 
 
 def test_the_customer_hears_dates_and_no_rates() -> None:

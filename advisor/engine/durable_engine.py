@@ -7,6 +7,7 @@ its sugar, no host, no timers, no negation, one session at a time and each of th
 
 from __future__ import annotations
 
+import functools
 import itertools
 import json
 import threading
@@ -175,10 +176,16 @@ def _fact(number: int, session: str, token: Token) -> str:
 
     Without an id of its own it would get a hash of its text, and with a chance hit be dropped.
     """
-    fields = (("id", str(number)), ("sid", session), ("k", token.fact), *token.fields)
-    return "{" + ",".join(_field(name, value) for name, value in fields) + "}"
+    fields = "".join(f",{_field(name, value)}" for name, value in token.fields)
+    return f'{{"id":"{number}","sid":"{session}","k":{_quoted(token.fact)}{fields}}}'
 
 
 def _field(name: str, value: float | str) -> str:
-    text = json.dumps(value) if isinstance(value, str) else plain(value)
+    text = _quoted(value) if isinstance(value, str) else plain(value)
     return f'"{name}":{text}'
+
+
+@functools.lru_cache(maxsize=4096)
+def _quoted(text: str) -> str:
+    """Text in quotes; the names of facts and options come again with every call."""
+    return json.dumps(text)

@@ -418,10 +418,11 @@ def test_looks_that_do_not_fit_the_name(more: str, known: set[str]) -> None:
 
 
 def test_a_weed_in_doubt_is_promised_nothing() -> None:
-    """Where the name is in doubt the customer hears of no outlook and of no spray."""
+    """Where the name is in doubt the customer hears of no outlook, no spray and no day to look."""
     page = customer(diagnosis("name-in-doubt"))
     assert BASE.phrases["customer-expect-open"] in page
     assert BASE.phrases["customer-do-identify"] in page
+    assert BASE.phrases["customer-look"] not in page
     assert (
         told_customer(BASE.stops["identify-first"], diagnosis("name-in-doubt").values[-1]) in page
     )

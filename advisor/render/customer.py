@@ -34,7 +34,8 @@ def customer_page(found: Diagnosis, base: KnowledgeBase, page: Page) -> str:
     _why(found, base, page)
     _do(found, base, page)
     _expect(found, base, page)
-    _look(found, base, page)
+    if not _unnamed(found):  # nothing is to be done to it, so there is nothing to look for
+        _look(found, base, page)
     asks = list(dict.fromkeys(q.ask for q in found.questions if q.value > 0))[:MOST_QUESTIONS]
     if asks:
         _list("customer-ask", asks, base, page)

@@ -46,7 +46,11 @@ def load(folder: Path, *, cache: Path | None = None) -> m.KnowledgeBase:
     Raises:
         ProblemsFound: with every mistake found in any file.
     """
-    if not folder.is_dir():
+    try:
+        there = folder.is_dir()
+    except OSError:  # a name that the system cannot take
+        there = False
+    if not there:
         message = "there is no such knowledge folder"
         raise ProblemsFound((Problem(str(folder), 0, 0, "K001", message),))
     digest = fingerprint(folder)

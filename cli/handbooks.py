@@ -34,8 +34,8 @@ def handbook(
         _refuse(out)
         pages = pages_of(shared.knowledge(folder))
         _put(out.resolve(), pages)
-    except OSError as error:
-        shared.usage(f"cannot write {out}: {error.strerror or error}")
+    except (OSError, RuntimeError) as error:  # a loop of links is either, by the Python
+        shared.usage(f"cannot write {out}: {getattr(error, 'strerror', None) or error}")
     shown = escaped(str(out / "index.html"))
     typer.echo(f"{len(pages)} pages: open {shown}, or print {escaped(str(out / 'print.html'))}")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -253,9 +254,10 @@ def _refuse(why: Refused, base: KnowledgeBase, *, json: bool, color: shared.When
 
 def _check_files(written: Iterable[Path | None], read: Iterable[Path | str | None]) -> None:
     """Refuse to write a file over another one that this run writes or reads."""
-    taken = {Path(path).resolve(): "is read" for path in read if path not in (None, "-")}
+    names = (Path(path) for path in read if path not in (None, "-"))
+    taken = {Path(os.path.realpath(path)): "is read" for path in names}
     for path in filter(None, written):
-        place = path.resolve()
+        place = Path(os.path.realpath(path))
         if place in taken:
             hint = "Name another file, or drop --ics or --html."
             shared.usage(f"{path} {taken[place]} in the same run", hint)

@@ -122,9 +122,9 @@ def write(files: Mapping[Path, bytes]) -> None:
                 shutil.copymode(place, part)
         for part, at in parts.items():
             part.replace(at)
-    except OSError as error:
-        why = (error.strerror or "the system gives no reason").lower()
-        usage(f"cannot write {at}: {why}")
+    except (OSError, RuntimeError) as error:  # a loop of links is either, by the Python
+        why = getattr(error, "strerror", None) or "the system gives no reason"
+        usage(f"cannot write {at}: {why.lower()}")
     finally:
         for part in parts:
             with contextlib.suppress(OSError):

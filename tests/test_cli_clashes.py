@@ -6,6 +6,7 @@ in it is said here for whole groups of options. Nothing is answered in most of t
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -197,3 +198,48 @@ def test_two_files_in_one_place(tmp_path: Path) -> None:
         assert "in the same run" in result.stderr
     assert call.read_bytes() == Path(CALL).read_bytes()
     assert list(tmp_path.iterdir()) == [call]
+
+
+def test_a_loop_of_links_is_no_file(tmp_path: Path) -> None:
+    """A link that leads to itself is refused like any file that is not there: no traceback."""
+    loop = tmp_path / "loop"
+    loop.symlink_to("loop")
+    assert run("plan", str(loop)).exit_code == 1
+    assert run("plan", CALL, "--ics", str(loop)).exit_code == 2
+    assert run("handbook", str(loop)).exit_code == 2
+
+
+@pytest.mark.parametrize(
+    "words", [["diagnose", CALL, "--knowledge"], ["list", "kinds", "--knowledge"]]
+)
+def test_a_name_too_long_is_no_folder(words: list[str]) -> None:
+    """A knowledge folder whose name the system cannot take is none: exit code 3, no traceback."""
+    result = run(*words, "x" * 5000)
+    assert (result.exit_code, result.stdout) == (3, "")
+
+
+def test_escape_codes_in_names_are_not_obeyed(tmp_path: Path) -> None:
+    """A file name with a line end and an escape code in it is shown escaped, on one line."""
+    call = tmp_path / "a\nb\x1b[31m.yaml"
+    call.write_text("weed: nosuch\n", encoding="utf-8")
+    result = run("diagnose", str(call))
+    assert result.exit_code == 1
+    assert "\x1b" not in result.stderr
+    assert "a\\nb\\x1b[31m.yaml:1:" in result.stderr
+
+
+def test_each_knowledge_folder_keeps_its_copy(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two folders used in turn each keep one copy, which the other leaves as it is."""
+    kept = tmp_path / "kept"
+    monkeypatch.setenv("CAMEBACK_CACHE", str(kept))
+    other = Path(shutil.copytree(ROOT / "knowledge", tmp_path / "other"))
+    list_them = ["list", "kinds"]
+    run(*list_them)
+    run(*list_them, "--knowledge", str(other))
+    before = {path: path.stat().st_mtime_ns for path in kept.iterdir()}
+    run(*list_them)
+    run(*list_them, "--knowledge", str(other))
+    assert len(before) == 2
+    assert {path: path.stat().st_mtime_ns for path in kept.iterdir()} == before

@@ -34,6 +34,8 @@ def handbook(
         _refuse(out)
         pages = pages_of(shared.knowledge(folder))
         _put(out.resolve(), pages)
+    except typer.Exit:
+        raise
     except (OSError, RuntimeError) as error:  # a loop of links is either, by the Python
         shared.usage(f"cannot write {out}: {getattr(error, 'strerror', None) or error}")
     shown = escaped(str(out / "index.html"))

@@ -243,3 +243,11 @@ def test_each_knowledge_folder_keeps_its_copy(
     run(*list_them, "--knowledge", str(other))
     assert len(before) == 2
     assert {path: path.stat().st_mtime_ns for path in kept.iterdir()} == before
+
+
+def test_no_handbook_of_wrong_knowledge(tmp_path: Path) -> None:
+    """A handbook of a folder that holds no knowledge exits with 3 and leaves nothing behind."""
+    (tmp_path / "empty").mkdir()
+    result = run("handbook", str(tmp_path / "out"), "--knowledge", str(tmp_path / "empty"))
+    assert (result.exit_code, result.stdout) == (3, "")
+    assert [path.name for path in tmp_path.iterdir()] == ["empty"]

@@ -329,6 +329,23 @@ def test_bindweed_wants_quinclorac(base: KnowledgeBase) -> None:
     assert base.products["larkmoor-broadleaf"].lists("field-bindweed") == "suppresses"
 
 
+@pytest.mark.parametrize(
+    ("weed", "actives"),
+    [
+        ("dandelion", {"2,4-D"}),
+        ("canada-thistle", {"clopyralid"}),
+        ("white-clover", {"triclopyr", "clopyralid", "dicamba", "quinclorac"}),
+    ],
+)
+def test_best_in_fall_as_published(base: KnowledgeBase, weed: str, actives: set[str]) -> None:
+    """sdsu-fall-perennial-weeds: the auxins named as best for a weed in early fall kill two thirds
+    of it or more at their best here, and 10 to 30 September lie in a best or fair season.
+    """
+    control = base.weeds[weed].control
+    assert min(control[a].share for a in actives) >= 0.66
+    assert {on(base.weeds[weed], day)[0] for day in days("09-10", "09-30")} <= {"best", "fair"}
+
+
 def test_thistle_wants_clopyralid(base: KnowledgeBase) -> None:
     """sdsu-fall-perennial-weeds: clopyralid is named for thistle, in early fall."""
     weed = base.weeds["canada-thistle"]

@@ -120,7 +120,7 @@ def plan(
 ) -> None:
     """Plan the next sprays: days, windows, mixes, looks, and what will be left.
 
-    Example: cameback plan --weed ground-ivy --region lake-plain --turf tall-fescue
+    Example: cameback plan --weed ground-ivy --region lake-plain
     """
     from advisor.planning.from_call import Refused
     from advisor.planning.sheet import gather

@@ -6,6 +6,8 @@ in it is said here for whole groups of options. Nothing is answered in most of t
 
 from __future__ import annotations
 
+import re
+import shlex
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -251,3 +253,17 @@ def test_no_handbook_of_wrong_knowledge(tmp_path: Path) -> None:
     result = run("handbook", str(tmp_path / "out"), "--knowledge", str(tmp_path / "empty"))
     assert (result.exit_code, result.stdout) == (3, "")
     assert [path.name for path in tmp_path.iterdir()] == ["empty"]
+
+
+@pytest.mark.parametrize("name", [name for name, _ in commands()])
+def test_the_example_of_the_help_runs(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The `Example:` in the help of each command runs as it is written, with exit code 0."""
+    monkeypatch.setenv("COLUMNS", "200")
+    text = run(*name.split(), "--help").stdout
+    (example,) = re.findall(r"Example: cameback (.*?)\n\n", text, re.DOTALL)
+    (tmp_path / "knowledge").symlink_to(ROOT / "knowledge")
+    monkeypatch.chdir(tmp_path)
+    result = run(*shlex.split(example))
+    assert (result.exit_code, result.stderr) == (0, "")

@@ -1,7 +1,7 @@
 """The features of a question that topics are told apart by, with their weights.
 
-Words and pairs of words, pieces of four letters (which stand for stems and survive odd spellings),
-groups of synonyms and pairs of groups. `learning` learns from them; the weights depend on how rare
+Words, stems and pairs of either, pieces of four letters (which survive odd spellings), groups of
+synonyms and pairs of groups. `learning` learns from them; the weights depend on how rare
 a feature is among the phrasings, never on a topic.
 """
 
@@ -16,7 +16,7 @@ from typing import Final
 from advisor.answers.lexicon import Reading
 
 PIECE: Final = 4
-KINDS: Final = {"w": 1.0, "p": 1.0, "g": 0.5}
+KINDS: Final = {"w": 1.0, "s": 0.7, "p": 1.0, "g": 0.5}
 """Kind of feature, the first letter of its name, to the weight of that kind as a whole."""
 
 Vector = dict[str, float]
@@ -30,12 +30,20 @@ def features(reading: Reading) -> Iterator[str]:
         padded = f" {word} "
         for i in range(max(1, len(padded) - PIECE + 1)):
             yield f"p{padded[i : i + PIECE]}"
-    for one, other in itertools.pairwise(said):
-        yield f"w{one} {other}"
+    for stem in reading.stems:
+        yield stem_feature(stem)
+    for kind, row in (("w", said), ("s", [_shape(w) for w in reading.stems])):
+        for one, other in itertools.pairwise(row):
+            yield f"{kind}{one} {other}"
     for group in reading.groups:
         yield f"g{group}"
     for one, other in itertools.combinations(reading.groups, 2):
         yield f"g{one} {other}"
+
+
+def stem_feature(stem: str) -> str:
+    """The feature that a stem is."""
+    return f"s{_shape(stem)}"
 
 
 def _shape(word: str) -> str:

@@ -18,9 +18,12 @@ from advisor.answers.meaning import Meaning, meaning_of
 from advisor.answers.teaching import NOT_OURS, lexicon, material, samples, teach
 from advisor.model import KnowledgeBase, Topic
 
-LEAST_OURS = 2.0
-"""How much a question must sound like ours to be answered; see docs/answers-measured.md."""
-TIE = 0.12
+LEAST_OURS, SURELY_OURS = 3.6, 4.8
+"""How much a question must sound like ours to be asked back, and to be answered outright; see
+docs/answers-measured.md."""
+FAMILIAR = 3.0
+"""What it counts for that all words of a question are familiar."""
+TIE = 0.16
 """Scores nearer than this are too close to call."""
 FIRST_AID_WITHIN = 0.8
 """How near a topic of first aid must come to the best one to be answered first, if it is called."""
@@ -108,8 +111,8 @@ class Finder:
         none = scores.pop(NOT_OURS)
         ours, not_ours = self._taught.ours.scores(vector)
         order = sorted(scores, key=lambda topic: (-scores[topic], topic))
-        known = 1 - len(reading.unknown) / len(reading.words)
-        sounds = (ours - not_ours) + (scores[order[0]] - none) + known
+        familiar = FAMILIAR * self._taught.familiar(reading)
+        sounds = (ours - not_ours) + (scores[order[0]] - none) + familiar
         first_aid = self._first_aid(order, scores, reading)
         if first_aid is not None:
             order = [first_aid, *(t for t in order if t != first_aid)]
@@ -151,4 +154,4 @@ class Finder:
         if first_aid is not None or len(nearest) < 2:
             return Verdict.ANSWER
         apart = nearest[0].score - nearest[1].score
-        return Verdict.EITHER if apart < TIE else Verdict.ANSWER
+        return Verdict.EITHER if apart < TIE or sounds < SURELY_OURS else Verdict.ANSWER

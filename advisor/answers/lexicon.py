@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from advisor.answers.amounts import amounts, weather_words
 from advisor.answers.spelling import Speller
+from advisor.answers.stems import stemmer
 from advisor.answers.words import root, words
 from advisor.model import KnowledgeBase
 from advisor.units import Amount
@@ -36,10 +37,11 @@ class Reading:
     """A text as the finder sees it.
 
     `words` are corrected; product names are taken out of them, since they say what it is about
-    and not what is asked. `groups` are the groups of synonyms they belong to.
+    and not what is asked. `stems` are theirs; `groups` are the groups of synonyms they belong to.
     """
 
     words: tuple[str, ...]
+    stems: tuple[str, ...]
     groups: tuple[str, ...]
     names: tuple[Name, ...]
     amounts: tuple[Amount, ...]
@@ -51,6 +53,7 @@ class Lexicon:
 
     def __init__(self, base: KnowledgeBase, texts: Iterable[str] = ()) -> None:
         asking = base.asking
+        self._stem = stemmer(base.speech.language)
         self._say = {tuple(words(k)): tuple(words(v)) for k, v in asking.say.items()}
         self._names = dict(_names(base))
         self._groups: dict[Phrase, set[str]] = {}
@@ -84,7 +87,8 @@ class Lexicon:
         told = amounts(text)
         groups |= {n.kind for n in names} | {a.dimension for a in told} | {*weather_words(told)}
         unknown = tuple(w for w in kept if w not in self._counts)
-        return Reading(kept, tuple(sorted(groups)), names, told, unknown)
+        stems = tuple(self._stem(w) for w in kept)
+        return Reading(kept, stems, tuple(sorted(groups)), names, told, unknown)
 
     def first_aid(self, reading: Reading) -> list[str]:
         """The topics of first aid that a text calls for, the most urgent first."""

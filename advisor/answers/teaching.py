@@ -11,14 +11,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.answers import learning
-from advisor.answers.features import Vector, rarity, vector
+from advisor.answers.features import Vector, rarity, stem_feature, vector
 from advisor.answers.lexicon import Lexicon, Reading
 from advisor.model import KnowledgeBase
 
 NOT_OURS = "not-ours"
 OURS = "ours"
-NOT_OURS_WEIGHT = 3
-"""How often a question that is not ours is shown for each one that is: there are far fewer."""
+TOPIC_STEP, OURS_STEP = 1.0, 0.1
+"""How far one phrasing may move the weights: for the topics, and for whether it is ours at all."""
 
 Sample = tuple[str, str]
 
@@ -34,6 +34,11 @@ class Taught:
     def vector(self, reading: Reading) -> Vector:
         """A text as the models take it."""
         return vector(reading, self.rare)
+
+    def familiar(self, reading: Reading) -> float:
+        """The share of a text's words, from 0 to 1, that phrasings use too."""
+        stems = set(reading.stems)
+        return sum(stem_feature(stem) in self.rare for stem in stems) / len(stems)
 
 
 def samples(base: KnowledgeBase) -> Iterator[Sample]:
@@ -58,13 +63,13 @@ def teach(base: KnowledgeBase, words: Lexicon) -> Taught:
     rare = rarity(readings)
     vectors = [vector(reading, rare) for reading in readings]
     labels = [topic for _, topic in asked]
-    told_apart = learning.learn(list(zip(vectors, labels, strict=True)), (*base.answers, NOT_OURS))
-    sided = [
-        (v, NOT_OURS if label == NOT_OURS else OURS)
-        for v, label in zip(vectors, labels, strict=True)
-        for _ in range(NOT_OURS_WEIGHT if label == NOT_OURS else 1)
-    ]
-    return Taught(rare, told_apart, learning.learn(sided, (OURS, NOT_OURS)))
+    told = list(zip(vectors, labels, strict=True))
+    sided = [(v, NOT_OURS if label == NOT_OURS else OURS) for v, label in told]
+    return Taught(
+        rare,
+        learning.learn(told, (*base.answers, NOT_OURS), TOPIC_STEP),
+        learning.learn(sided, (OURS, NOT_OURS), OURS_STEP),
+    )
 
 
 def material(base: KnowledgeBase) -> str:

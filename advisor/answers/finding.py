@@ -16,11 +16,14 @@ from advisor.answers.kept import Kept
 from advisor.answers.lexicon import Reading
 from advisor.answers.meaning import Meaning, meaning_of
 from advisor.answers.teaching import NOT_OURS, lexicon, material, samples, teach
+from advisor.answers.words import words
 from advisor.model import KnowledgeBase, Topic
 
 LEAST_OURS, SURELY_OURS = 3.6, 4.8
 """How much a question must sound like ours to be asked back, and to be answered outright; see
 docs/answers-measured.md."""
+CLEAR_LEAD, CLEARLY_OURS = 0.5, 4.4
+"""A topic that leads by so much is answered outright from a little less on."""
 FAMILIAR = 3.0
 """What it counts for that all words of a question are familiar."""
 TIE = 0.16
@@ -125,7 +128,15 @@ class Finder:
         )
         also = self._also(first_aid, order, scores)
         verdict = self._verdict(nearest, sounds, first_aid)
+        if verdict is not Verdict.ANSWER and self._listed(question) == nearest[0].topic.id:
+            verdict = Verdict.ANSWER
         return Found(question, reading, verdict, nearest, sounds, also)
+
+    def _listed(self, question: str) -> str | None:
+        """The topic that lists a question word for word as a way of asking, if one does."""
+        said = words(question)
+        ways = ((text, topic) for text, topic in samples(self.base) if topic != NOT_OURS)
+        return next((topic for text, topic in ways if words(text) == said), None)
 
     def _first_aid(
         self, order: list[str], scores: Mapping[str, float], reading: Reading
@@ -147,11 +158,15 @@ class Finder:
                 return topic
         return None
 
-    @staticmethod
-    def _verdict(nearest: tuple[Candidate, ...], sounds: float, first_aid: str | None) -> Verdict:
+    def _verdict(
+        self, nearest: tuple[Candidate, ...], sounds: float, first_aid: str | None
+    ) -> Verdict:
         if sounds < LEAST_OURS:
             return Verdict.NONE
         if first_aid is not None or len(nearest) < 2:
             return Verdict.ANSWER
         apart = nearest[0].score - nearest[1].score
-        return Verdict.EITHER if apart < TIE or sounds < SURELY_OURS else Verdict.ANSWER
+        surely = CLEARLY_OURS if apart >= CLEAR_LEAD else SURELY_OURS
+        if not self.base.asking.not_ours:  # what others sound like was never learned
+            surely = LEAST_OURS
+        return Verdict.EITHER if apart < TIE or sounds < surely else Verdict.ANSWER

@@ -21,8 +21,8 @@ from advisor.answers.features import Vector
 ROUNDS = 4
 MARGIN = 1.0
 MOST_RIVALS = 6
-"""After the first round a sample is told apart from its nearest rivals alone, which is quicker."""
-SEED = 2004
+"""In later rounds a sample is told apart from its nearest rivals alone, which is quicker."""
+SEEDS = (2004, 2005)
 DECIMALS = 3
 
 Weights = dict[str, dict[int, float]]
@@ -49,44 +49,74 @@ class Learned:
 
 
 def learn(samples: Sequence[tuple[Vector, str]], labels: Sequence[str], bound: float) -> Learned:
-    """The model that tells the labels of the samples apart; `bound` limits what one may change."""
-    place = {label: i for i, label in enumerate(labels)}
-    weights: Weights = {}
-    drift: Weights = {}
-    order = list(range(len(samples)))
-    chance = random.Random(SEED)
-    step = 1
-    rivals: list[Sequence[int]] = [()] * len(samples)
-    for _ in range(ROUNDS):
-        chance.shuffle(order)
-        for i in order:
-            vector, label = samples[i]
-            right = place[label]
-            if not rivals[i]:
-                scores = dict(enumerate(_scores(vector, weights, len(labels))))
-                others = (j for j in range(len(labels)) if j != right)
-                rivals[i] = heapq.nlargest(MOST_RIVALS, others, key=scores.__getitem__)
-            else:
-                scores = _scores_of(vector, weights, (right, *rivals[i]))
-            wrong = max(rivals[i], key=scores.__getitem__)
-            loss = MARGIN - scores[right] + scores[wrong]
-            if loss > 0:
-                length = sum(w * w for w in vector.values())
-                size = min(bound, loss / (2 * length or 1))
-                _update(weights, vector, right, wrong, size)
-                _update(drift, vector, right, wrong, size * step)
-            step += 1
-    rows = {f: _averaged(row, drift[f], step) for f, row in sorted(weights.items())}
-    return Learned(tuple(labels), {f: row for f, row in rows.items() if row})
+    """The model that tells the labels of the samples apart; `bound` limits what one may change.
+
+    The mean of several models that saw the samples in different orders: one alone depends on it.
+    """
+    lesson = _Lesson(samples, labels, bound)
+    total: dict[str, dict[int, float]] = {}
+    for seed in SEEDS:
+        for feature, row in lesson.learned(seed).items():
+            mean = total.setdefault(feature, {})
+            for j, weight in row.items():
+                mean[j] = mean.get(j, 0.0) + weight / len(SEEDS)
+    rows = {feature: _flat(row) for feature, row in sorted(total.items())}
+    return Learned(tuple(labels), {feature: row for feature, row in rows.items() if row})
 
 
-def _averaged(row: Mapping[int, float], drift: Mapping[int, float], steps: int) -> list[float]:
-    result: list[float] = []
-    for j, total in sorted(row.items()):
-        weight = round(total - drift[j] / steps, DECIMALS)
-        if weight:
-            result.extend((j, weight))
-    return result
+def _flat(row: Mapping[int, float]) -> list[float]:
+    rounded = ((j, round(weight, DECIMALS)) for j, weight in sorted(row.items()))
+    return [x for j, weight in rounded if weight for x in (j, weight)]
+
+
+class _Lesson:
+    """The samples, and for each the labels it is most easily taken for."""
+
+    def __init__(
+        self, samples: Sequence[tuple[Vector, str]], labels: Sequence[str], bound: float
+    ) -> None:
+        place = {label: i for i, label in enumerate(labels)}
+        self._samples = [(vector, place[label]) for vector, label in samples]
+        self._count = len(labels)
+        self._bound = bound
+        self._rivals: list[Sequence[int]] = [()] * len(samples)
+
+    def learned(self, seed: int) -> Weights:
+        """The averaged weights after all rounds, in the order that the seed gives."""
+        weights: Weights = {}
+        drift: Weights = {}
+        order = list(range(len(self._samples)))
+        chance = random.Random(seed)
+        step = 1
+        for round_ in range(ROUNDS):
+            chance.shuffle(order)
+            for i in order:
+                vector, right = self._samples[i]
+                scores, rivals = self._scores(i, weights)
+                if round_ > 0:  # before, hardly anything was learned
+                    self._rivals[i] = rivals
+                wrong = max(rivals, key=scores.__getitem__)
+                loss = MARGIN - scores[right] + scores[wrong]
+                if loss > 0:
+                    length = sum(w * w for w in vector.values())
+                    size = min(self._bound, loss / (2 * length or 1))
+                    _update(weights, vector, right, wrong, size)
+                    _update(drift, vector, right, wrong, size * step)
+                step += 1
+        return {
+            feature: {j: total - drift[feature][j] / step for j, total in row.items()}
+            for feature, row in weights.items()
+        }
+
+    def _scores(self, i: int, weights: Weights) -> tuple[Mapping[int, float], Sequence[int]]:
+        """The scores of a sample's label and of its rivals, and who they are."""
+        vector, right = self._samples[i]
+        rivals = self._rivals[i]
+        if rivals:
+            return _scores_of(vector, weights, (right, *rivals)), rivals
+        scores = dict(enumerate(_scores(vector, weights, self._count)))
+        others = (j for j in range(self._count) if j != right)
+        return scores, heapq.nlargest(MOST_RIVALS, others, key=scores.__getitem__)
 
 
 def _scores(vector: Vector, weights: Weights, count: int) -> list[float]:
